@@ -1,0 +1,49 @@
+import type { Answer, Problem } from '../../worksheets/engine/types.ts';
+
+/** Who asks. Ids are text (snowflakes would be rounded as numbers). */
+export interface Asker {
+  readonly club: string;
+  readonly clubName?: string;
+  readonly member: string;
+  readonly memberName: string;
+}
+
+/** One message of a member, in whatever face: a command with its options as typed. */
+export interface Message {
+  readonly command: string;
+  readonly options: Readonly<Record<string, string>>;
+  readonly asker: Asker;
+  /** Once and only once: the id of the interaction; absent on faces that have none. */
+  readonly id?: string;
+}
+
+/** Words and, when there is one, a picture. `card` may reject: the words go out all the same. */
+export interface Reply {
+  readonly kind: 'answer' | 'problems' | 'words';
+  readonly text: string; // ≤ 2,000 characters, every number in it
+  readonly visibility: 'public' | 'private';
+  readonly card?: { readonly png: () => Promise<Uint8Array>; readonly alt: string; readonly name: string };
+  readonly answer?: Answer;
+  readonly problems?: readonly Problem[];
+}
+
+export interface OptionSpec {
+  readonly name: string;
+  readonly description: string;
+  readonly choices?: readonly { readonly name: string; readonly value: string }[];
+  readonly suggests?: boolean;
+}
+
+/** A command as every face offers it: made from a sheet, or one of the house's own (setup, help). `options` in the order in which they are typed. */
+export interface CommandSpec {
+  readonly name: string;
+  readonly description: string;
+  readonly options: readonly OptionSpec[];
+  readonly subcommands?: readonly { readonly name: string; readonly description: string; readonly options: readonly OptionSpec[] }[];
+}
+
+export interface Commands {
+  readonly specs: readonly CommandSpec[];
+  answer(message: Message): Promise<Reply>;
+  suggest(message: Message, option: string): Promise<readonly string[]>;
+}
