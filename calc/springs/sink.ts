@@ -1,0 +1,44 @@
+import { standardGravity } from '../constants.ts';
+import { DomainError, formula, list, positive } from '../formula.ts';
+import { leastSquaresLine } from '../numeric/least-squares-line.ts';
+
+/**
+ * Damper coefficient and friction of a shock that sinks under weights: least squares line of the load on the speed.
+ *
+ *     v = d·r / N
+ *     m ≈ b·v + a
+ *     c = b·g
+ *     f = a·g
+ *     w = max |m − (b·v + a)|
+ *
+ *     R  sink runs           list   at least two rows of load and frames
+ *     m  load                kg     that pulls or presses the shaft, its own moving parts among it
+ *     N  frames              1      to sink the distance
+ *     d  distance            m      between the two marks, passed at steady speed
+ *     r  frame rate          1/s
+ *     g  standard gravity    m/s²
+ *     c  damper coefficient  N·s/m
+ *     f  friction force      N      where the line meets zero speed; below zero it is the scatter of the readings
+ *     w  worst residual      kg     in magnitude
+ *
+ * Shape:      c goes with the loads, with 1/d and with 1/r; friction goes with the loads and not with d or r.
+ * Leaves out: the start before the speed is steady, damping that bends with speed, gas force on the shaft.
+ * Throws:     DomainError unless everything is above zero, two speeds differ, and the shock sinks faster under more load.
+ * Source:     Rao, Mechanical Vibrations, section 1.9 (viscous damper, force on speed); JCGM 100:2008, H.3 (line).
+ *
+ * @example sink({ sinkRuns: [{ load: si(0.2), frames: si(240) }, { load: si(0.3), frames: si(120) }], distance: si(0.02), frameRate: si(240) }) // damperCoefficient ≈ 49.03 N·s/m, frictionForce ≈ 0.9807 N
+ */
+export const sink = formula(
+  { sinkRuns: list({ load: positive('kg'), frames: positive('1') }, 2), distance: positive('m'), frameRate: positive('1/s') },
+  { damperCoefficient: 'N·s/m', frictionForce: 'N', worstResidual: 'kg' },
+  ({ sinkRuns, distance, frameRate }) => {
+    const line = leastSquaresLine(sinkRuns.map(({ load, frames }) => ({ x: (distance * frameRate) / frames, y: load })));
+    if (!line) throw new DomainError('sinkRuns', 'all the runs took the same number of frames');
+    if (!(line.slope > 0)) throw new DomainError('sinkRuns', 'the shock does not sink faster as the load grows');
+    return {
+      damperCoefficient: line.slope * standardGravity,
+      frictionForce: line.intercept * standardGravity,
+      worstResidual: Math.max(...line.residuals.map(Math.abs)),
+    };
+  },
+);
