@@ -1,0 +1,27 @@
+/** Published data for straight lines, with the values their sources give. */
+
+/** Source: NIST Statistical Reference Datasets, linear regression, "Norris" (observed data; certified values read on the page). */
+export const norris = {
+  x: [
+    0.2, 337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, 0.4, 0.6, 775.5, 666.9, 338.0, 447.5, 11.6, 556.0, 228.1,
+    995.8, 887.6, 120.2, 0.3, 0.3, 556.8, 339.1, 887.2, 999.0, 779.0, 11.1, 118.3, 229.2, 669.1, 448.9, 0.5,
+  ],
+  y: [
+    0.1, 338.8, 118.1, 888.0, 9.2, 228.1, 668.5, 998.5, 449.1, 778.9, 559.2, 0.3, 0.1, 778.1, 668.8, 339.3, 448.9, 10.8, 557.7, 228.3,
+    998.0, 888.8, 119.6, 0.3, 0.6, 557.6, 339.3, 888.0, 998.5, 778.9, 10.2, 117.6, 228.9, 668.4, 449.2, 0.2,
+  ],
+  certified: {
+    intercept: -0.262323073774029,
+    slope: 1.00211681802045,
+    interceptError: 0.232818234301152,
+    slopeError: 0.000429796848199937,
+    rSquared: 0.999993745883712,
+  },
+};
+
+/** Calibration of a thermometer: correction on temperature − 20 °C. Source: JCGM 100:2008, H.3, table H.6 (printed values read). */
+export const thermometer = {
+  temperature: [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.01, 26.511],
+  correction: [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.16],
+  reference: 20,
+};
