@@ -19,7 +19,8 @@ export interface Problem {
 /** Where a reading came from: typed now, the truck's facts, another sheet's answer recomputed from those facts, or the default. */
 export type From = 'given' | 'truck' | 'sheet' | 'default';
 
-export type Verdict = 'on target' | 'off target' | 'too close to call';
+/** From a band and the uncertainty; `laps` has words of its own ('faster', 'slower', 'cannot tell'). */
+export type Verdict = 'on target' | 'off target' | 'too close to call' | (string & {});
 
 /** One value of a list, or one row of a list of rows: `{ load: 500, height: 71.2 }`. */
 export type ListItem = number | string | { readonly [part: string]: number | string | readonly (number | string)[] };

@@ -1,0 +1,290 @@
+/**
+ * Reads a number as people write it: "612", "612g", "1 lb 5.6 oz", "12 1/4 in", "612,5", "1 234", "612 ± 2 g", "60%", "43/13",
+ * full-width digits. What could mean two things is asked back, never guessed.
+ */
+import { figure, rangeInWords, type Slip, unitInWords } from './problem.ts';
+import {
+  type Dims,
+  dimsInWords,
+  fromSI,
+  isNumber,
+  kind as kindOf,
+  NONE,
+  sameDims,
+  temperatureUnit,
+  timesDims,
+  toSI,
+  type Unit,
+  unit,
+} from './units.ts';
+
+export interface QuantitySpec {
+  readonly kind: string;
+  /** What a bare number is in. */
+  readonly unit: Unit;
+  /** Bounds in SI, inclusive. */
+  readonly min?: number;
+  readonly max?: number;
+  readonly whole?: boolean;
+  /** Words that may stand after the number and change nothing: "3s", "3300 kv". */
+  readonly said?: readonly string[];
+}
+
+export interface Quantity {
+  /** SI. */
+  readonly value: number;
+  /** Half-width of a stated ±, SI, as a difference. */
+  readonly plusMinus?: number;
+  /** The unit it was typed in. */
+  readonly unit: Unit;
+  /** What was understood, when that needs saying. */
+  readonly note?: string;
+}
+
+export type Reading<T> = { readonly ok: T } | { readonly slip: Slip };
+const LONGEST = 200;
+
+/** One spelling for what looks alike: full-width digits, primes, minus signs, thin spaces, vulgar fractions, superscripts. */
+export function plain(typed: string): string {
+  return typed
+    .replace(/[¼½¾⅐-⅞]/g, (fraction) => ` ${fraction.normalize('NFKC').replace('⁄', '/')}`)
+    .replace(/[²³]/g, (digit) => (digit === '²' ? '2' : '3'))
+    .replace(/[″”“„‟]|''|′′/g, '"')
+    .replace(/[′’‘‛]/g, "'")
+    .normalize('NFKC')
+    .replace(/[−–—‒﹣]/g, '-')
+    .replace(/⁄/g, '/')
+    .replace(/[\u200b-\u200f\u2060\ufeff\u202a-\u202e\u2066-\u2069]/g, '')
+    .replace(/\s+/g, ' ')
+    .trim();
+}
+
+/** Reads one quantity against its spec. Never throws. */
+export function readQuantity(typed: string, spec: QuantitySpec): Reading<Quantity> {
+  const give = `Give ${rangeInWords(spec.min, spec.max, spec.unit)}.`;
+  const slip = (is: string, needs = give, hint?: string): Reading<Quantity> => ({ slip: hint ? { is, needs, hint } : { is, needs } });
+  if (typed.length > LONGEST) return slip('is too long for one number');
+  const text = plain(typed);
+  if (text === '') return slip('is empty');
+
+  const special = readSpecial(text, spec);
+  if (special) return 'slip' in special ? special : checked(special.ok, spec, text);
+
+  const sides = text.split(/\s*(?:±|\+\s?\/\s?-|\+-)\s*/);
+  if (sides.length > 2) return slip('has more than one ±');
+  const middle = readSide(unbracket(sides[0]!, sides[1]), spec);
+  if ('slip' in middle) return { slip: { ...middle.slip, needs: middle.slip.needs || give } };
+  if (sides.length === 1) {
+    const amount = middle.ok;
+    const into = amount.unit ?? spec.unit;
+    return checked({ value: total(amount, into), unit: into, ...note(amount) }, spec, text);
+  }
+
+  const off = readSide(sides[1]!.replace(/\)/g, ''), { ...spec, kind: spec.kind === 'ratio' ? 'number' : spec.kind }, true);
+  if ('slip' in off) return { slip: { ...off.slip, needs: off.slip.needs || give } };
+  const into = middle.ok.unit ?? (off.ok.relative ? undefined : off.ok.unit) ?? spec.unit;
+  const value = total(middle.ok, into);
+  const plusMinus = off.ok.relative
+    ? Math.abs(value) * total(off.ok, off.ok.unit!)
+    : total(off.ok, { ...(off.ok.unit ?? into), offset: 0 });
+  if (!(plusMinus >= 0)) return slip('has a ± below zero');
+  return checked({ value, plusMinus, unit: into, ...note(middle.ok) }, spec, text);
+}
+
+/** "(612 ± 2) g": the unit after the bracket belongs to both. */
+function unbracket(side: string, other: string | undefined): string {
+  const after = other === undefined ? undefined : /\)\s*(\S.*)$/.exec(other)?.[1];
+  return side.startsWith('(') && after ? `${side.slice(1)} ${after}` : side;
+}
+const note = (amount: Amount): { note?: string } => (amount.note ? { note: amount.note } : {});
+
+interface Amount {
+  /** Numbers with the unit each was written with; undefined: bare. */
+  readonly parts: readonly { readonly number: number; readonly unit: Unit | undefined }[];
+  readonly unit: Unit | undefined;
+  readonly note?: string;
+  /** A ± in % of the value. */
+  readonly relative?: boolean;
+}
+const total = (amount: Amount, into: Unit): number =>
+  amount.parts.reduce((sum, part) => sum + toSI(part.number, part.unit === undefined ? into : { ...part.unit, offset: into.offset }), 0);
+
+// Grouped by spaces or apostrophes ("1 234,5"), or any run of digits, points and commas, or ".5"; an exponent may follow.
+const NUMBER = /^([+-]?)\s?(\d{1,3}(?:[ ']\d{3})+(?![\d/])(?:[.,]\d+)?|\d[\d.,]*\d|\d|[.,]\d+)(e[+-]?\d{1,3}(?![a-z\d]))?/i;
+
+/** One side of a ±: "612", "1 lb 5.6 oz", "12 1/4 in". */
+function readSide(side: string, spec: QuantitySpec, isPlusMinus = false): Reading<Amount> {
+  const parts: { number: number; unit: Unit | undefined }[] = [];
+  let rest = side.trim();
+  let said: string | undefined;
+  if (rest === '') return { slip: { is: 'has no number', needs: '' } };
+  while (rest !== '') {
+    const found = NUMBER.exec(rest);
+    if (!found) return { slip: { is: parts.length > 0 ? 'has something after the number that is no unit' : 'is not a number', needs: '' } };
+    const digits = readDigits(found[2]!);
+    if (typeof digits !== 'number') return { slip: { is: 'can be read two ways', needs: `Type ${digits[0]} or ${digits[1]}.` } };
+    let size = Number(`${digits}${found[3] ?? ''}`);
+    rest = rest.slice(found[0].length);
+    const fraction = /^( ?)(\d{1,4})\s?\/\s?(\d{1,4})(?![\d.,])/.exec(rest);
+    const over = /^\s?\/\s?(\d[\d.,]*)/.exec(rest);
+    if (fraction && fraction[1] === ' ' && Number.isInteger(size)) {
+      size += Number(fraction[2]) / Number(fraction[3]);
+      rest = rest.slice(fraction[0].length);
+    } else if (over) {
+      const below = readDigits(over[1]!);
+      if (typeof below !== 'number') return { slip: { is: 'can be read two ways', needs: `Type ${below[0]} or ${below[1]}.` } };
+      size /= below;
+      rest = rest.slice(over[0].length);
+    }
+    if (!Number.isFinite(size)) return { slip: { is: 'is not a number', needs: '' } };
+    const number = found[1] === '-' ? -size : size;
+    const word = unitWord(rest, spec);
+    rest = rest.slice(word.length).trim();
+    if (word.trim() === '') {
+      if (rest !== '') return { slip: { is: 'has more than one number', needs: '' } };
+      parts.push({ number, unit: undefined });
+      break;
+    }
+    if (isPlusMinus && word.trim() === '%' && spec.unit.symbol !== '%')
+      return { ok: { parts: [{ number, unit: unit('%')! }], unit: unit('%')!, relative: true } };
+    const read = readUnitFor(word.trim(), spec);
+    if ('slip' in read) return read;
+    parts.push({ number, unit: read.ok.unit });
+    said = read.ok.note ?? said;
+  }
+  const first = parts[0]!;
+  for (let i = 1; i < parts.length; i += 1) {
+    const [larger, smaller] = [parts[i - 1]!, parts[i]!];
+    const follows =
+      larger.unit && smaller.unit && smaller.unit.factor < larger.unit.factor && smaller.number >= 0 && smaller.unit.offset === 0;
+    if (!follows) return { slip: { is: 'has more than one number', needs: '' } };
+    if (first.number < 0) parts[i] = { ...smaller, number: -smaller.number };
+  }
+  return { ok: { parts, unit: first.unit, ...(said ? { note: said } : {}) } };
+}
+
+/** The unit at the start of the rest: the whole of it when that is one ("1/s", "kg·m2"), else up to the next number ("lb 5.6 oz"). */
+function unitWord(rest: string, spec: QuantitySpec): string {
+  const trimmed = rest.trim();
+  if (trimmed === '') return '';
+  if ('ok' in readUnitFor(trimmed, spec)) return rest;
+  const next = /^\s*[^\d\s][^\d]*?(?=\s*[+-]?[\d])/.exec(rest);
+  return next ? next[0] : rest;
+}
+
+const ACCELERATION: Dims = [1, 0, -2, 0, 0, 0];
+const GRAVITY = 9.80665;
+
+/** A unit for a reading of this kind; weight stands for force and force for weight, as on a pit table. */
+function readUnitFor(word: string, spec: QuantitySpec): Reading<{ unit: Unit; note?: string }> {
+  if (spec.said?.some((said) => said.toLowerCase() === word.toLowerCase())) return { ok: { unit: spec.unit } };
+  const dims = kindOf(spec.kind)?.dims ?? NONE;
+  const found = spec.kind === 'temperature' ? (temperatureUnit(word) ?? unit(word)) : unit(word);
+  if (!found) return { slip: { is: `has a unit that is not known here (${word.slice(0, 20)})`, needs: '' } };
+  if (sameDims(found.dims, dims)) return { ok: { unit: found } };
+  const asForce = timesDims(found.dims, ACCELERATION);
+  if (sameDims(asForce, dims)) {
+    const symbol = found.symbol.replace(/^(m?g|kg|lb|oz)\b/, '$1f');
+    return { ok: { unit: { ...found, symbol, dims, factor: found.factor * GRAVITY }, note: `${found.symbol} read as ${symbol}` } };
+  }
+  if (spec.kind === 'rate' && sameDims(asForce, [1, 1, -2, 0, 0, 0]))
+    return found.symbol === 'lb' || found.symbol === 'oz'
+      ? { ok: { unit: unit(`${found.symbol}f/in`)!, note: `${found.symbol} on a spring is read as ${found.symbol}f/in` } }
+      : { slip: { is: 'is a mass, not a rate', needs: '' } };
+  if (spec.kind === 'mass' && sameDims(found.dims, timesDims(dims, ACCELERATION)))
+    return { ok: { unit: { ...found, dims, factor: found.factor / GRAVITY }, note: `${found.symbol} read as the mass it weighs` } };
+  if (spec.kind === 'rotational speed' && word === '1/min') return { ok: { unit: unit('rpm')! } };
+  const what = isNumber(found.dims) ? 'a plain number' : withArticle(dimsInWords(found.dims).replace(/ \(.*/, ''));
+  return { slip: { is: `is ${what}, not ${isNumber(dims) ? 'a plain number' : withArticle(spec.kind)}`, needs: '' } };
+}
+const withArticle = (word: string): string => `${/^[aeiou]/.test(word) ? 'an' : 'a'} ${word}`;
+
+/**
+ * Digits with points and commas. The last of the two different signs is the decimal one; a sign that comes twice groups thousands; one
+ * comma with exactly three digits after it and one to three before (not starting with 0) could be either: both readings come back.
+ */
+function readDigits(written: string, listItem = false): number | readonly [string, string] {
+  const digits = written.replace(/[ ']/g, '');
+  const commas = digits.split(',').length - 1;
+  const points = digits.split('.').length - 1;
+  if (commas > 0 && points > 0) {
+    const decimal = digits.lastIndexOf(',') > digits.lastIndexOf('.') ? ',' : '.';
+    const group = decimal === ',' ? '.' : ',';
+    const [whole, part, ...more] = digits.split(decimal);
+    if (more.length > 0 || !/^\d{1,3}(?:[.,]\d{3})+$/.test(whole!)) return Number.NaN;
+    return Number(`${whole!.replaceAll(group, '')}.${part}`);
+  }
+  if (commas > 1 || points > 1)
+    return /^\d{1,3}(?:([.,])\d{3})(?:\1\d{3})*$/.test(digits) ? Number(digits.replace(/[.,]/g, '')) : Number.NaN;
+  if (!listItem && commas === 1 && /^[1-9]\d{0,2},\d{3}$/.test(digits) && !/[ ']/.test(written))
+    return [digits.replace(',', ''), digits.replace(',', '.')];
+  return Number(digits.replace(',', '.'));
+}
+
+/** Number of a list's item: a comma between digits is a decimal sign, nothing groups thousands. */
+export const listNumberToPlain = (item: string): string => item.replace(/(\d),(\d)/g, '$1.$2');
+
+// ── what only some kinds of reading understand ──────────────────────────────────────────────────────────────────────────────────────
+
+/** Shop names of silicone oils: common practice, no source; the spread between makers is about a quarter. */
+const OIL_WEIGHTS: readonly (readonly [number, number])[] = [[10, 100], [20, 200], [25, 275], [30, 350], [35, 425], [40, 500]]; // biome-ignore format: a table
+
+function readSpecial(text: string, spec: QuantitySpec): Reading<Quantity> | undefined {
+  if (spec.kind === 'time') {
+    const lap = /^(\d{1,3}):([0-5]\d(?:[.,]\d+)?)$/.exec(text);
+    if (lap) return { ok: { value: Number(lap[1]) * 60 + Number(lap[2]!.replace(',', '.')), unit: unit('s')! } };
+  }
+  if (spec.kind === 'gear module' || spec.kind === 'gear pitch') {
+    const number = '(\\d+(?:[.,]\\d+)?)';
+    const pitch = new RegExp(`^${number} ?(?:pitch|dp|p)$|^(?:pitch|dp|p) ?${number}$`, 'i').exec(text);
+    const module = new RegExp(`^${number} ?(?:mod|module|m)$|^(?:mod|module|m) ?${number}$`, 'i').exec(text);
+    const size = Number((pitch ?? module)?.slice(1).find(Boolean)?.replace(',', '.'));
+    if (!(size > 0)) return undefined;
+    const metres = pitch ? 0.0254 / size : size / 1000;
+    const shown = pitch
+      ? `${figure(size)} pitch is module ${figure(metres * 1000)} mm`
+      : `module ${figure(size)} mm is ${figure(25.4 / size)} pitch`;
+    const asTyped = (spec.kind === 'gear module') === !pitch;
+    return {
+      ok: { value: spec.kind === 'gear module' ? metres : 1 / metres, unit: spec.unit, ...(asTyped ? {} : { note: shown }) },
+    };
+  }
+  if (spec.kind === 'viscosity') {
+    const weight = /^(\d+(?:[.,]\d+)?) ?(?:wt|weight|w)$/i.exec(text);
+    if (!weight) return undefined;
+    const wt = Number(weight[1]!.replace(',', '.'));
+    const above = OIL_WEIGHTS.findIndex(([name]) => name >= wt);
+    const [low, high] = [OIL_WEIGHTS[Math.max(0, above - 1)]!, OIL_WEIGHTS[above]];
+    if (!high || wt < OIL_WEIGHTS[0]![0])
+      return { slip: { is: 'is a weight outside 10 to 40 wt', needs: 'Give the viscosity in cSt from the bottle.' } };
+    const cSt = high[0] === wt ? high[1] : low[1] + ((high[1] - low[1]) * (wt - low[0])) / (high[0] - low[0]);
+    const value = cSt * 1e-6;
+    return {
+      ok: { value, plusMinus: value * 0.25, unit: spec.unit, note: `${figure(wt)} wt read as ${figure(cSt)} cSt ± 25 % (common practice)` },
+    };
+  }
+  return undefined;
+}
+
+// ── bounds ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+function checked(read: Quantity, spec: QuantitySpec, text: string): Reading<Quantity> {
+  const within = (value: number): boolean => (spec.min === undefined || value >= spec.min) && (spec.max === undefined || value <= spec.max);
+  const range = rangeInWords(spec.min, spec.max, read.unit);
+  // Converting a bound to the member's unit and back may cost its last bit: "5 kg" is in "to 5 kg" whatever the unit.
+  const slack = (spec.max ?? 0) * 4e-16;
+  const inside = within(read.value) || within(read.value - slack) || within(read.value + slack);
+  if (!Number.isFinite(read.value)) return { slip: { is: 'is not a number', needs: `Give ${range}.` } };
+  if (!inside) {
+    const written = /^[\d.,]+$/.test(text) ? text.replace(',', '.') : undefined;
+    const likely = [0.1, 10, 0.01, 100, 0.001, 1000].find(
+      (slip) => read.unit.offset === 0 && read.value !== 0 && within(read.value * slip),
+    );
+    const meant = likely === undefined ? undefined : fromSI(read.value * likely, read.unit);
+    const digits = likely === 0.1 && written && !written.includes('.') ? meant!.toFixed(1) : meant === undefined ? '' : figure(meant);
+    const slip = { is: 'is out', needs: `Give ${range}.` };
+    return { slip: meant === undefined ? slip : { ...slip, hint: `Did you mean ${digits}${unitInWords(read.unit.symbol)}?` } };
+  }
+  if (spec.whole && !Number.isInteger(read.value)) return { slip: { is: 'is not a whole number', needs: `Give ${range}, whole.` } };
+  return { ok: read };
+}
