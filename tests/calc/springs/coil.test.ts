@@ -73,13 +73,14 @@ describe('a spring known by its wire and coils', () => {
     ] as const)
       expectPrinted(modulus(inches), printed, 1e9);
     for (const inches of [0.02, 0.05, 0.1, 0.2]) expectPrinted(modulus(inches, 'stainless'), '68.95', 1e9);
-    // The same limit in millimetres is the same wire, whatever the last bit says.
+    // The same limits in millimetres are the same wires: 1.6002 × 0.001 m is above 0.063 × 0.0254 m, by its last bit.
+    expect(1.6002 * MM).toBeGreaterThan(0.063 * INCH);
     for (const [mm, printed] of [
       [0.8128, '82.74'],
       [1.6002, '81.70'],
       [3.175, '81.01'],
     ] as const)
-      expectPrinted(modulus(mm / 25.4), printed, 1e9);
+      expectPrinted(coil(spring({ wire: mm * MM, outsideDiameter: 2 * INCH })).shearModulusUsed, printed, 1e9);
   });
 
   it('takes the shear modulus that is given, whatever the material', () => {
