@@ -52,5 +52,4 @@ export function leastSquaresLine(points: readonly { readonly x: number; readonly
   };
 }
 
-/** Reckoned from the first value: equal values have exactly that mean, and large ones do not lose their differences. */
-const mean = (values: readonly number[]): number => values[0]! + values.reduce((sum, v) => sum + (v - values[0]!), 0) / values.length;
+const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
