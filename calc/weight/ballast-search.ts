@@ -34,7 +34,7 @@ export interface Standing {
 /** Half of the last milligram counts as equal, and half of the last 1e-9 of a share. */
 const EQUAL_MICROGRAMS = 500;
 const EQUAL_SHARE = 0.5e-9;
-/** Plans of one half: 7⁶, 2¹⁷ and 3¹¹ are within it. Two halves of this size are searched in less than a second. */
+/** Plans of one half: 7⁶, 2¹⁷ and 3¹¹ are within it. Two halves of this size are searched in about a second. */
 export const LARGEST_HALF = 200_000;
 
 /** Where to cut a list so that the larger side has as few plans as possible, and how many those are. */

@@ -4,6 +4,9 @@ import { bestCut, bestPlan, LARGEST_HALF } from './ballast-search.ts';
 /** What a plan reads that moves no part. */
 const NOTHING_MOVES = 'nothing moves';
 
+/** What has to be left of a truck with all its parts off: masses compare to 1 mg. */
+const LIGHTEST_TRUCK = 1e-6;
+
 /** A place as members read it: millimetres as the shortest decimal, to the nanometre (0.1 + 0.2 m is 300, not 300.00000000000004). */
 const inMillimetres = (place: number | 'off'): string => (place === 'off' ? place : String(Number((place * 1000).toFixed(6)) + 0));
 
@@ -38,7 +41,7 @@ const inMillimetres = (place: number | 'off'): string => (place === 'off' ? plac
  *
  * Shape:      all masses and loads doubled double the total and the added mass and leave the plan; so do all lengths, but for the millimetres in it.
  * Leaves out: height and side of the parts, what else they do to the truck; lifting off an axle is not looked at.
- * Throws:     DomainError unless the truck weighs more than its parts; when the list, cut in two, makes more than 200 000 plans in a half.
+ * Throws:     DomainError unless the truck weighs more than the parts on it; when the list, cut in two, makes more than 200 000 plans in a half.
  * Source:     moment balance about the front axle; exact search in ballast-search.ts (Horowitz & Sahni, J. ACM 21, 1974, 277–292).
  *
  * @example ballast({ frontLoad: si(1.22), rearLoad: si(1.78), wheelbase: si(0.33), targetRear: si(0.6), tolerance: si(0.0025), parts: [{ name: 'pack', mass: si(0.29), now: si(0.185), places: [si(0.185), si(0.21), si(0.24)] }, { name: 'lead', mass: si(0.06), now: 'off', places: ['off', si(0.33)] }] }) // rearShare ≈ 0.60066 1, total = 3 kg, addedMass = 0 kg, moves = 1, error ≈ 0.00066 1, plan = 'pack 210'
@@ -56,7 +59,8 @@ export const ballast = formula(
   ({ frontLoad, rearLoad, wheelbase, targetRear, tolerance, parts }) => {
     const weighed = frontLoad + rearLoad;
     const aboard = parts.reduce((sum, { mass, now }) => (now === 'off' ? sum : sum + mass), 0);
-    if (!(aboard < weighed)) throw new DomainError('parts', 'the parts on the truck weigh no less than the whole truck');
+    if (weighed - aboard < LIGHTEST_TRUCK)
+      throw new DomainError('parts', 'the parts on the truck weigh as much as the whole truck, or more');
 
     const choices = parts.map(({ mass, now, places }) => {
       const listed = [...new Map(places.map((place) => [inMillimetres(place), place])).entries()];
