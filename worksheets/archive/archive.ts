@@ -1,0 +1,136 @@
+import { AsyncLocalStorage } from 'node:async_hooks';
+import { canonical } from './canonical.ts';
+import type { Engine } from './engine.ts';
+import { ArchiveError } from './errors.ts';
+import { checkId } from './names.ts';
+import { openSqlite } from './sqlite/open.ts';
+import { Store } from './store.ts';
+import type { Archive, Once, Records } from './types.ts';
+import { verifyClub } from './verify.ts';
+
+export { ArchiveError, type ArchiveFault } from './errors.ts';
+export type * from './types.ts';
+
+export interface OpenArchive {
+  readonly file: string;
+  /** Makes the file when there is none. Never makes one in the place of a file that is there. */
+  readonly create?: boolean;
+  /** Epoch milliseconds. */
+  readonly clock?: () => number;
+}
+
+/** Opens the club's archive on a SQLite file. Whatever is wrong with the file is one `ArchiveError`, and the file stays as it is. */
+export async function openArchive({ file, create = false, clock = Date.now }: OpenArchive): Promise<Archive> {
+  return archiveOver(await openSqlite({ file, create, clock }), clock);
+}
+
+/** The archive over any engine. */
+export function archiveOver(engine: Engine, clock: () => number): Archive {
+  const underWay = new Set<Promise<unknown>>();
+  const inWork = new AsyncLocalStorage<true>();
+  let closing: Promise<void> | undefined;
+
+  const guarded = async <T>(run: () => Promise<T>): Promise<T> => {
+    if (closing) throw new ArchiveError('closed', 'The archive is closed.');
+    // It would wait for the transaction that waits for it.
+    if (inWork.getStore()) throw new Error('inside the work of once, use the records handed in');
+    const running = run();
+    underWay.add(running);
+    try {
+      return await running;
+    } catch (error) {
+      throw engine.explain(error) ?? error;
+    } finally {
+      underWay.delete(running);
+    }
+  };
+  const inTransaction = <T>(run: (store: Store, db: Engine['db']) => Promise<T>): Promise<T> =>
+    guarded(() => engine.db.transaction().execute((db) => run(new Store(db, engine.fullText, clock), db)));
+
+  return {
+    ...recordsThrough({
+      read: (ask) => guarded(() => ask(new Store(engine.db, engine.fullText, clock))),
+      write: (ask) => inTransaction(ask),
+    }),
+
+    once<T>(interaction: string, club: string, work: (records: Records) => T | Promise<T>): Promise<Once<T>> {
+      return inTransaction(async (store, db) => {
+        const at = clock();
+        const id = checkId('interaction', interaction);
+        const { id: club_id } = await store.seeClub(club, at);
+        const { numInsertedOrUpdatedRows } = await db
+          .insertInto('interaction')
+          .values({ club_id, id, result: 'null', at })
+          .onConflict((conflict) => conflict.columns(['club_id', 'id']).doNothing())
+          .executeTakeFirstOrThrow();
+        const row = db.selectFrom('interaction').select('result').where('club_id', '=', club_id).where('id', '=', id);
+        if (numInsertedOrUpdatedRows === 0n) {
+          const { result } = await row.executeTakeFirstOrThrow();
+          return { result: JSON.parse(result) as T, repeated: true };
+        }
+        const lent = lend(store);
+        const result = canonical((await lent.during(() => inWork.run(true, () => work(lent.records)))) ?? null);
+        await db.updateTable('interaction').set({ result }).where('club_id', '=', club_id).where('id', '=', id).execute();
+        return { result: JSON.parse(result) as T, repeated: false };
+      });
+    },
+
+    verify: ({ club }) => guarded(() => engine.db.transaction().execute((db) => verifyClub(db, checkId('club', club)))),
+
+    close() {
+      closing ??= (async () => {
+        await Promise.allSettled(underWay);
+        await engine.db.destroy();
+      })();
+      return closing;
+    },
+  };
+}
+
+type Through = <T>(ask: (store: Store) => Promise<T>) => Promise<T>;
+
+const recordsThrough = ({ read, write }: { read: Through; write: Through }): Records => ({
+  remember: (what) => write((store) => store.remember(what)),
+  facts: (which) => read((store) => store.facts(which)),
+  latest: (which) => read((store) => store.latest(which)),
+  saveSetup: (what) => write((store) => store.saveSetup(what)),
+  findSetups: (what) => read((store) => store.findSetups(what)),
+  showSetup: (which) => read((store) => store.showSetup(which)),
+  setupHistory: (which) => read((store) => store.setupHistory(which)),
+});
+
+/**
+ * Records for the time of one work. One call after the other, since all share a transaction; and when one of them fails, the whole work has
+ * failed, even if it caught the error: SQLite may have rolled back already, and what came later would be half of something.
+ */
+function lend(store: Store): { readonly records: Records; during<T>(work: () => T | Promise<T>): Promise<T> } {
+  let over = false;
+  let failed: { readonly error: unknown } | undefined;
+  let last: Promise<unknown> = Promise.resolve();
+  const pass: Through = (ask) => {
+    const next = last.then(async () => {
+      if (over) throw new Error('the work of once is over: await what it starts');
+      if (failed) throw failed.error;
+      try {
+        return await ask(store);
+      } catch (error) {
+        failed = { error };
+        throw error;
+      }
+    });
+    last = next.catch(() => {});
+    return next;
+  };
+  return {
+    records: recordsThrough({ read: pass, write: pass }),
+    async during(work) {
+      try {
+        const result = await work();
+        if (failed) throw failed.error;
+        return result;
+      } finally {
+        over = true;
+      }
+    },
+  };
+}

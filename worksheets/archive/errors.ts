@@ -1,0 +1,33 @@
+/** What stops the archive. A member's slip is never one of these: slips come back as `Problems`, as data. */
+
+export type ArchiveFault =
+  /** There is no file, and none was asked for. */
+  | 'missing'
+  /** The file has no bytes; SQLite would take it for a new database. */
+  | 'empty'
+  /** Not one of our files. */
+  | 'foreign'
+  /** Written by a later version of the house. */
+  | 'newer'
+  | 'damaged'
+  /** No SQLite, or one that is too old. */
+  | 'driver'
+  /** The disk is full: what was asked can still be answered, only not kept. */
+  | 'full'
+  /** Another process has held the file for too long. */
+  | 'busy'
+  /** The disk refuses: read-only, unplugged, no rights. */
+  | 'disk'
+  | 'closed';
+
+/** `message` is one sentence that can be shown as it is. When it is thrown, nothing of the call has been stored. */
+export class ArchiveError extends Error {
+  override readonly name = 'ArchiveError';
+  constructor(
+    readonly kind: ArchiveFault,
+    message: string,
+    options?: ErrorOptions,
+  ) {
+    super(message, options);
+  }
+}

@@ -1,0 +1,17 @@
+import type { Kysely } from 'kysely';
+import type { Tables } from './tables.ts';
+
+/** Finding by words, the one thing each engine does in its own way. Words are folded before they come here. */
+export interface FullText {
+  put(db: Kysely<Tables>, setup: number, club: number, words: SetupWords): Promise<void>;
+  /** Ids of setups of that club that hold all the words (one of two letters or more may be a beginning), best first. `words` is not empty. */
+  find(db: Kysely<Tables>, club: number, words: readonly string[], limit: number, offset: number): Promise<readonly number[]>;
+}
+export interface SetupWords {
+  readonly name: string;
+  readonly truck: string;
+  readonly tags: string;
+  readonly member: string;
+  readonly notes: string;
+  readonly sheets: string;
+}

@@ -1,0 +1,31 @@
+import { type Kysely, sql } from 'kysely';
+import type { FullText } from '../full-text.ts';
+import type { Tables } from '../tables.ts';
+
+/** How much a hit in each column counts: club, name, truck, tags, member, notes, sheets. The club only narrows down. */
+const WEIGHTS = sql.raw('0, 10, 5, 5, 3, 2, 1');
+
+/** FTS5 with the club as a word of the index: joined and filtered afterwards, a search would rank the setups of every club. */
+export const ftsFullText: FullText = {
+  async put(db, setup, club, words) {
+    await sql`delete from setup_words where rowid = ${setup}`.execute(db);
+    await sql`
+      insert into setup_words (rowid, club, name, truck, tags, member, notes, sheets)
+      values (${setup}, ${clubWord(club)}, ${words.name}, ${words.truck}, ${words.tags}, ${words.member}, ${words.notes}, ${words.sheets})
+    `.execute(db);
+  },
+  async find(db: Kysely<Tables>, club, words, limit, offset) {
+    // Words are letters, numbers and marks only, so a quote inside one cannot end the string.
+    const terms = words.map((word) => ([...word].length > 1 ? `"${word}" *` : `"${word}"`));
+    const match = `club : "${clubWord(club)}" AND {name truck tags member notes sheets} : (${terms.join(' AND ')})`;
+    const { rows } = await sql<{ id: number }>`
+      select setup.id from setup_words join setup on setup.id = setup_words.rowid
+      where setup_words match ${match} and setup.club_id = ${club}
+      order by bm25(setup_words, ${WEIGHTS}), setup.at desc, setup.id desc
+      limit ${limit} offset ${offset}
+    `.execute(db);
+    return rows.map(({ id }) => id);
+  },
+};
+
+const clubWord = (club: number): string => `c${club}`;

@@ -1,0 +1,522 @@
+import type { Kysely, Selectable } from 'kysely';
+import type { Answer, Problem, Problems, ReadingValue } from '../engine/types.ts';
+import { canonical, isStorable, sha256 } from './canonical.ts';
+import { changesBetween } from './changes.ts';
+import { ArchiveError } from './errors.ts';
+import type { FullText } from './full-text.ts';
+import { type Cleaned, checkId, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
+import {
+  manySetups,
+  movedOn,
+  noRevision,
+  noSetup,
+  nothingToSave,
+  nothingToSaveOver,
+  problems,
+  tooLong,
+  tooManyTags,
+  unstorable,
+} from './sentences.ts';
+import type { Tables } from './tables.ts';
+import type {
+  Conflict,
+  End,
+  Fact,
+  FindSetups,
+  FoundSetups,
+  GivenReading,
+  Records,
+  Remember,
+  Remembered,
+  Revision,
+  SavedSetup,
+  SaveSetup,
+  SetupDoc,
+  SetupHistory,
+  SetupSummary,
+  SheetRecord,
+  ShownSetup,
+  TruckOf,
+  WhichSetup,
+} from './types.ts';
+import { wordsOf } from './words.ts';
+
+type Db = Kysely<Tables>;
+type Club = Selectable<Tables['club']>;
+
+const MOST_FOUND = 50;
+const MOST_WORDS = 12;
+
+/** The records over one connection or transaction; whoever makes it sees to the transaction around each write. */
+export class Store implements Records {
+  readonly #db: Db;
+  readonly #words: FullText;
+  readonly #clock: () => number;
+
+  constructor(db: Db, words: FullText, clock: () => number) {
+    this.#db = db;
+    this.#words = words;
+    this.#clock = clock;
+  }
+
+  async remember(what: Remember): Promise<Remembered | Problems> {
+    const truckName = cleanName('truck', 'Truck', what.truck);
+    const memberName = cleanName('member', 'Member name', what.memberName);
+    const slips = [...slipsOf(truckName, memberName), ...what.readings.flatMap(slipOfReading)];
+    if ('problem' in truckName || 'problem' in memberName || slips.length > 0) return problems(...slips);
+
+    const at = this.#clock();
+    const club = await this.seeClub(what.club, at);
+    const member = await this.#seeMember(club, what.member, memberName.text, at);
+    const truck = await this.#seeTruck(club, member, truckName.text, at);
+    const end = what.end ?? '';
+    const row = { readings: canonical(what.readings), answer: canonical(what.answer), at };
+    await this.#db
+      .insertInto('latest')
+      .values({ truck_id: truck.id, sheet: what.sheet, end, ...row })
+      .onConflict((conflict) => conflict.columns(['truck_id', 'sheet', 'end']).doUpdateSet(row))
+      .execute();
+    for (const { fact, ...reading } of what.readings) {
+      const facts = { ...reading, value: canonical(reading.value), sheet: what.sheet, end, at };
+      await this.#db
+        .insertInto('fact')
+        .values({ truck_id: truck.id, fact, ...facts })
+        .onConflict((conflict) => conflict.columns(['truck_id', 'fact']).doUpdateSet(facts))
+        .execute();
+    }
+    const hash = sha256(`${row.readings}\n${row.answer}`);
+    await this.#audit(club, member, at, 'answer', { truck: truck.id, sheet: what.sheet, end: what.end, hash });
+    return { kind: 'remembered', truck: truck.name, at };
+  }
+
+  async facts(which: TruckOf): Promise<ReadonlyMap<string, Fact>> {
+    const truck = await this.#truck(which);
+    return truck ? this.#factsOf(truck.id) : new Map();
+  }
+
+  async latest(which: TruckOf): Promise<readonly SheetRecord[]> {
+    const truck = await this.#truck(which);
+    return truck ? this.#latestOf(truck.id) : [];
+  }
+
+  async saveSetup(what: SaveSetup): Promise<SavedSetup | Conflict | Problems> {
+    const name = cleanName('name', 'Setup name', what.name);
+    const notes = what.notes === undefined ? undefined : cleanNotes('notes', 'Notes', what.notes);
+    const tags = what.tags === undefined ? undefined : cleanTags(what.tags);
+    const slips = [...slipsOf(name), ...(notes ? slipsOf(notes) : []), ...(tags?.slips ?? [])];
+    if ('problem' in name || (notes && 'problem' in notes) || slips.length > 0) return problems(...slips);
+
+    const truck = await this.#truck(what);
+    if (!truck) return problems(nothingToSave(what.truck));
+    const at = this.#clock();
+    const club = await this.seeClub(what.club, at);
+    const sheets = await this.#latestOf(truck.id);
+    if (sheets.length === 0) return problems(nothingToSave(truck.name));
+
+    const before = await this.#db
+      .selectFrom('setup')
+      .selectAll()
+      .where('truck_id', '=', truck.id)
+      .where('name_key', '=', nameKey(name.text))
+      .executeTakeFirst();
+    if (what.baseRev !== undefined && what.baseRev !== before?.rev) {
+      if (!before) return problems(nothingToSaveOver(name.text, truck.name));
+      return this.#conflict(what.club, before.number, what.baseRev);
+    }
+
+    const rev = (before?.rev ?? 0) + 1;
+    const facets = {
+      name: name.text,
+      notes: notes?.text ?? before?.notes ?? '',
+      tags: canonical(tags?.clean ?? (before ? parse<string[]>(before.tags) : [])),
+      sheets: canonical([...new Set(sheets.map(({ sheet }) => sheet))].sort()),
+      rev,
+      at,
+    };
+    const setup = before
+      ? await this.#db.updateTable('setup').set(facets).where('id', '=', before.id).returningAll().executeTakeFirstOrThrow()
+      : await this.#db
+          .insertInto('setup')
+          .values({
+            club_id: club.id,
+            number: await this.#nextNumber(club),
+            truck_id: truck.id,
+            name_key: nameKey(name.text),
+            ...facets,
+          })
+          .returningAll()
+          .executeTakeFirstOrThrow();
+
+    const doc: SetupDoc = {
+      format: 1,
+      name: facets.name,
+      truck: truck.name,
+      member: what.member,
+      rev,
+      at,
+      notes: facets.notes,
+      tags: parse(facets.tags),
+      facts: [...(await this.#factsOf(truck.id)).values()],
+      sheets,
+    };
+    const text = canonical(doc);
+    const parent = before ? await this.#hashOf(before.id, before.rev) : null;
+    const hash = revisionHash(parent, text);
+    await this.#db
+      .insertInto('revision')
+      .values({ setup_id: setup.id, rev, parent_hash: parent, hash, doc: text, author_id: truck.member_id, at })
+      .execute();
+    await this.#audit(club, { id: truck.member_id, platform_id: what.member }, at, 'setup', { setup: setup.number, rev, hash });
+    await this.#index(setup.id);
+    return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
+  }
+
+  async findSetups({ club, words, limit = 10, offset = 0 }: FindSetups): Promise<FoundSetups> {
+    const found = await this.#club(club);
+    const typed = words.slice(0, 400);
+    const terms = wordsOf(typed).slice(0, MOST_WORDS);
+    // "!!!" asks for something that no setup holds; nothing typed asks for all of them.
+    if (!found || (terms.length === 0 && typed.trim() !== '')) return { setups: [], more: false };
+    const most = Math.min(Math.max(Math.trunc(limit), 1), MOST_FOUND);
+    const from = Math.max(Math.trunc(offset), 0);
+    const ids =
+      terms.length > 0 ? await this.#words.find(this.#db, found.id, terms, most + 1, from) : await this.#newest(found.id, most + 1, from);
+    const setups: SetupSummary[] = [];
+    for (const id of ids.slice(0, most)) setups.push(await this.#summary(id));
+    return { setups, more: ids.length > most };
+  }
+
+  async showSetup({ rev, ...which }: WhichSetup & { readonly rev?: number }): Promise<ShownSetup | Problems> {
+    const setup = await this.#which(which);
+    if ('problem' in setup) return problems(setup.problem);
+    const wanted = rev ?? setup.rev;
+    const row = await this.#revisions(setup.id).where('revision.rev', '=', wanted).executeTakeFirst();
+    if (!row) return problems(noRevision(wanted, setup.rev));
+    return {
+      kind: 'setup',
+      id: setup.number,
+      member: { id: setup.member_platform_id, name: setup.member },
+      newest: setup.rev,
+      revision: revisionOf(row),
+      doc: docOf(row),
+    };
+  }
+
+  async setupHistory({ limit = 25, ...which }: WhichSetup & { readonly limit?: number }): Promise<SetupHistory | Problems> {
+    const setup = await this.#which(which);
+    if ('problem' in setup) return problems(setup.problem);
+    const most = Math.min(Math.max(Math.trunc(limit), 1), MOST_FOUND);
+    // One more than is shown: the oldest that is shown has to be compared with the one before it.
+    const rows = await this.#revisions(setup.id)
+      .orderBy('revision.rev', 'desc')
+      .limit(most + 1)
+      .execute();
+    const docs = rows.map(docOf);
+    return {
+      kind: 'history',
+      setup: await this.#summary(setup.id),
+      revisions: rows.slice(0, most).map((row, index) => ({
+        ...revisionOf(row),
+        notes: docs[index]!.notes,
+        changes: docs[index + 1] ? changesBetween(docs[index + 1]!, docs[index]!) : [],
+      })),
+    };
+  }
+
+  // ── clubs, members, trucks ──────────────────────────────────────────────────────────────────────────────────────────────────
+
+  /** The club's row, made when it is first seen. It is written to either way: that takes the club's lock on an engine that locks rows. */
+  async seeClub(platformId: string, at: number): Promise<Club> {
+    const club = await this.#db
+      .insertInto('club')
+      .values({ platform_id: checkId('club', platformId), at })
+      .onConflict((conflict) => conflict.column('platform_id').doUpdateSet({ platform_id: platformId }))
+      .returningAll()
+      .executeTakeFirstOrThrow();
+    if (club.changes === 0) await this.#audit(club, null, at, 'club', {});
+    return club;
+  }
+
+  async #seeMember(club: Club, platformId: string, name: string, at: number): Promise<Selectable<Tables['member']>> {
+    const known = await this.#member(club.id, platformId);
+    if (known?.name === name) return known;
+    const member = await this.#db
+      .insertInto('member')
+      .values({ club_id: club.id, platform_id: platformId, name, at })
+      .onConflict((conflict) => conflict.columns(['club_id', 'platform_id']).doUpdateSet({ name }))
+      .returningAll()
+      .executeTakeFirstOrThrow();
+    await this.#audit(club, member, at, known ? 'member renamed' : 'member', {});
+    if (known) {
+      const setups = await this.#db
+        .selectFrom('setup')
+        .innerJoin('truck', 'truck.id', 'setup.truck_id')
+        .select('setup.id')
+        .where('truck.member_id', '=', member.id)
+        .execute();
+      for (const { id } of setups) await this.#index(id);
+    }
+    return member;
+  }
+
+  async #seeTruck(club: Club, member: Selectable<Tables['member']>, name: string, at: number): Promise<Selectable<Tables['truck']>> {
+    const known = await this.#truckNamed(member.id, name);
+    if (known) return known;
+    const truck = await this.#db
+      .insertInto('truck')
+      .values({ member_id: member.id, name, name_key: nameKey(name), at })
+      .returningAll()
+      .executeTakeFirstOrThrow();
+    await this.#audit(club, member, at, 'truck', { truck: truck.id });
+    return truck;
+  }
+
+  async #club(platformId: string): Promise<Club | undefined> {
+    return this.#db.selectFrom('club').selectAll().where('platform_id', '=', checkId('club', platformId)).executeTakeFirst();
+  }
+
+  async #member(club: number, platformId: string): Promise<Selectable<Tables['member']> | undefined> {
+    return this.#db
+      .selectFrom('member')
+      .selectAll()
+      .where('club_id', '=', club)
+      .where('platform_id', '=', checkId('member', platformId))
+      .executeTakeFirst();
+  }
+
+  async #truckNamed(member: number, name: string): Promise<Selectable<Tables['truck']> | undefined> {
+    return this.#db
+      .selectFrom('truck')
+      .selectAll()
+      .where('member_id', '=', member)
+      .where('name_key', '=', nameKey(name))
+      .executeTakeFirst();
+  }
+
+  /** A name that could not be kept is no truck's name. */
+  async #truck({ club, member, truck }: TruckOf): Promise<Selectable<Tables['truck']> | undefined> {
+    const name = cleanName('truck', 'Truck', truck);
+    const inClub = await this.#club(club);
+    const owner = inClub && (await this.#member(inClub.id, member));
+    return owner && 'text' in name ? this.#truckNamed(owner.id, name.text) : undefined;
+  }
+
+  async #factsOf(truck: number): Promise<ReadonlyMap<string, Fact>> {
+    const rows = await this.#db.selectFrom('fact').selectAll().where('truck_id', '=', truck).orderBy('fact').execute();
+    return new Map(
+      rows.map(({ truck_id: _, ...row }) => [row.fact, { ...row, value: parse<ReadingValue>(row.value), end: endOf(row.end) }]),
+    );
+  }
+
+  async #latestOf(truck: number): Promise<readonly SheetRecord[]> {
+    const rows = await this.#db
+      .selectFrom('latest')
+      .selectAll()
+      .where('truck_id', '=', truck)
+      .orderBy('at', 'desc')
+      .orderBy('sheet')
+      .orderBy('end')
+      .execute();
+    return rows.map(({ sheet, end, at, readings, answer }) => ({
+      sheet,
+      end: endOf(end),
+      at,
+      readings: parse<GivenReading[]>(readings),
+      answer: parse<Answer>(answer),
+    }));
+  }
+
+  // ── setups ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+  async #nextNumber(club: Club): Promise<number> {
+    const { setups } = await this.#db
+      .updateTable('club')
+      .set((eb) => ({ setups: eb('setups', '+', 1) }))
+      .where('id', '=', club.id)
+      .returning('setups')
+      .executeTakeFirstOrThrow();
+    return setups;
+  }
+
+  async #hashOf(setup: number, rev: number): Promise<string> {
+    const { hash } = await this.#db
+      .selectFrom('revision')
+      .select('hash')
+      .where('setup_id', '=', setup)
+      .where('rev', '=', rev)
+      .executeTakeFirstOrThrow();
+    return hash;
+  }
+
+  async #conflict(club: string, id: number, base: number): Promise<Conflict | Problems> {
+    const newest = await this.showSetup({ club, id });
+    if (newest.kind === 'problems') return newest;
+    const from = await this.showSetup({ club, id, rev: base });
+    if (from.kind === 'problems') return from;
+    return {
+      kind: 'conflict',
+      text: movedOn(newest.doc.name, base, newest.newest),
+      newest,
+      changes: changesBetween(from.doc, newest.doc),
+    };
+  }
+
+  #setups() {
+    return this.#db
+      .selectFrom('setup')
+      .innerJoin('truck', 'truck.id', 'setup.truck_id')
+      .innerJoin('member', 'member.id', 'truck.member_id')
+      .selectAll('setup')
+      .select(['truck.name as truck', 'truck.name_key as truck_key', 'member.name as member', 'member.platform_id as member_platform_id']);
+  }
+
+  #revisions(setup: number) {
+    return this.#db
+      .selectFrom('revision')
+      .innerJoin('member', 'member.id', 'revision.author_id')
+      .selectAll('revision')
+      .select(['member.name as author', 'member.platform_id as author_platform_id'])
+      .where('revision.setup_id', '=', setup);
+  }
+
+  async #summary(id: number): Promise<SetupSummary> {
+    const row = await this.#setups().where('setup.id', '=', id).executeTakeFirstOrThrow();
+    return {
+      id: row.number,
+      name: row.name,
+      truck: row.truck,
+      member: { id: row.member_platform_id, name: row.member },
+      notes: row.notes,
+      tags: parse(row.tags),
+      sheets: parse(row.sheets),
+      rev: row.rev,
+      at: row.at,
+    };
+  }
+
+  async #newest(club: number, limit: number, offset: number): Promise<number[]> {
+    const rows = await this.#db
+      .selectFrom('setup')
+      .select('id')
+      .where('club_id', '=', club)
+      .orderBy('at', 'desc')
+      .orderBy('id', 'desc')
+      .limit(limit)
+      .offset(offset)
+      .execute();
+    return rows.map(({ id }) => id);
+  }
+
+  async #which(which: WhichSetup) {
+    const club = await this.#club(which.club);
+    const inClub = this.#setups().where('setup.club_id', '=', club?.id ?? -1);
+    if ('id' in which) {
+      const row = await inClub.where('setup.number', '=', which.id).executeTakeFirst();
+      return row ?? { problem: noSetup('id', String(which.id)) };
+    }
+    const name = cleanName('name', 'Setup name', which.name);
+    if ('problem' in name) return name;
+    const named = await inClub.where('setup.name_key', '=', nameKey(name.text)).orderBy('setup.number').execute();
+    const truck = which.truck === undefined ? undefined : nameKey(which.truck);
+    const fitting = truck === undefined ? named : named.filter((row) => row.truck_key === truck);
+    const own = fitting.filter((row) => row.member_platform_id === which.member);
+    const rows = own.length > 0 ? own : fitting;
+    if (rows.length === 1) return rows[0]!;
+    if (rows.length === 0) return { problem: noSetup('name', which.name) };
+    return {
+      problem: manySetups(
+        name.text,
+        rows.map(({ number, truck, member }) => ({ id: number, truck, member })),
+      ),
+    };
+  }
+
+  async #index(id: number): Promise<void> {
+    const row = await this.#setups().where('setup.id', '=', id).executeTakeFirstOrThrow();
+    const folded = (text: string): string => wordsOf(text).join(' ');
+    const doc = docOf(await this.#revisions(id).where('revision.rev', '=', row.rev).executeTakeFirstOrThrow());
+    await this.#words.put(this.#db, id, row.club_id, {
+      name: folded(row.name),
+      truck: folded(row.truck),
+      tags: folded(doc.tags.join(' ')),
+      member: folded(row.member),
+      notes: folded(row.notes),
+      sheets: folded(doc.sheets.map(({ answer }) => answer.title).join(' ')),
+    });
+  }
+
+  // ── audit ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+  async #audit(
+    club: Pick<Club, 'id' | 'platform_id'>,
+    member: AuditedMember | null,
+    at: number,
+    act: string,
+    detail: unknown,
+  ): Promise<void> {
+    const { changes, audit_hash: parent } = await this.#db
+      .updateTable('club')
+      .set((eb) => ({ changes: eb('changes', '+', 1) }))
+      .where('id', '=', club.id)
+      .returning(['changes', 'audit_hash'])
+      .executeTakeFirstOrThrow();
+    const text = canonical(detail);
+    const row = { change: changes, at, act, detail: text };
+    const hash = auditHash(parent, { club: club.platform_id, member: member?.platform_id ?? null, ...row });
+    await this.#db
+      .insertInto('audit')
+      .values({ club_id: club.id, member_id: member?.id ?? null, hash, ...row })
+      .execute();
+    await this.#db.updateTable('club').set({ audit_hash: hash }).where('id', '=', club.id).execute();
+  }
+}
+
+type AuditedMember = Pick<Selectable<Tables['member']>, 'id' | 'platform_id'>;
+
+/** What an audit row's hash is over; the hash before it comes first, so that no row can be taken out or put in between. */
+export const auditHash = (
+  parent: string,
+  row: { club: string; member: string | null; change: number; at: number; act: string; detail: string },
+): string => sha256(`${parent}\n${canonical(row)}`);
+
+export const revisionHash = (parent: string | null, doc: string): string => sha256(`${parent ?? ''}\n${doc}`);
+
+interface RevisionRow extends Selectable<Tables['revision']> {
+  readonly author: string;
+  readonly author_platform_id: string;
+}
+
+const revisionOf = (row: RevisionRow): Revision => ({
+  rev: row.rev,
+  at: row.at,
+  author: { id: row.author_platform_id, name: row.author },
+  hash: row.hash,
+  parentHash: row.parent_hash,
+});
+
+/** The document, if it is still the one that was saved. */
+function docOf(row: Pick<RevisionRow, 'hash' | 'parent_hash' | 'doc' | 'rev'>): SetupDoc {
+  if (revisionHash(row.parent_hash, row.doc) !== row.hash) {
+    throw new ArchiveError('damaged', `Revision ${row.rev} of this setup is not the one that was saved: its hash does not fit.`);
+  }
+  return parse<SetupDoc>(row.doc);
+}
+
+const parse = <T>(text: string): T => JSON.parse(text) as T;
+const endOf = (end: string): End => (end === '' ? null : (end as 'front' | 'rear'));
+
+const slipsOf = (...cleaned: readonly Cleaned[]): Problem[] => cleaned.flatMap((each) => ('problem' in each ? [each.problem] : []));
+
+function slipOfReading({ name, typed }: GivenReading): Problem[] {
+  const label = name.charAt(0).toUpperCase() + name.slice(1).replaceAll('_', ' ');
+  if (!isStorable(typed)) return [unstorable(name, label, typed)];
+  return typed.length > MOST.typed ? [tooLong(name, label, typed, MOST.typed)] : [];
+}
+
+function cleanTags(raw: readonly string[]): { readonly clean: readonly string[]; readonly slips: readonly Problem[] } {
+  const cleaned = raw.filter((tag) => tag.trim() !== '').map((tag) => cleanName('tags', 'Tag', tag, MOST.tag));
+  const byKey = new Map<string, string>();
+  for (const tag of cleaned) if ('text' in tag && !byKey.has(nameKey(tag.text))) byKey.set(nameKey(tag.text), tag.text);
+  const slips = slipsOf(...cleaned);
+  return { clean: [...byKey.values()], slips: byKey.size > MOST.tags ? [...slips, tooManyTags(byKey.size, MOST.tags)] : slips };
+}

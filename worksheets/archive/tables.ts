@@ -1,0 +1,52 @@
+import type { Generated } from 'kysely';
+
+/** The tables as Kysely sees them. `text` columns named in the comment hold canonical JSON. */
+export interface Tables {
+  club: {
+    id: Generated<number>;
+    platform_id: string;
+    /** Counters live here so that one statement on this row takes the club's lock on every engine. */
+    setups: Generated<number>;
+    changes: Generated<number>;
+    /** Hash of the newest audit row: the chain's end, so that a cut-off tail is noticed. */
+    audit_hash: Generated<string>;
+    at: number;
+  };
+  member: { id: Generated<number>; club_id: number; platform_id: string; name: string; at: number };
+  truck: { id: Generated<number>; member_id: number; name: string; name_key: string; at: number };
+  /** The newest reading of a fact. JSON: value. `end` is '' where the sheet has none. */
+  fact: {
+    truck_id: number;
+    fact: string;
+    name: string;
+    typed: string;
+    value: string;
+    uncertainty: number | null;
+    unit: string | null;
+    sheet: string;
+    end: string;
+    at: number;
+  };
+  /** The last answer of a sheet. JSON: readings, answer. */
+  latest: { truck_id: number; sheet: string; end: string; readings: string; answer: string; at: number };
+  /** The newest revision's facets, copied out for lists. JSON: tags, sheets. */
+  setup: {
+    id: Generated<number>;
+    club_id: number;
+    number: number;
+    truck_id: number;
+    name: string;
+    name_key: string;
+    notes: string;
+    tags: string;
+    sheets: string;
+    rev: number;
+    at: number;
+  };
+  /** JSON: doc. Never changed, never removed. */
+  revision: { setup_id: number; rev: number; parent_hash: string | null; hash: string; doc: string; author_id: number; at: number };
+  /** JSON: result. */
+  interaction: { club_id: number; id: string; result: string; at: number };
+  /** JSON: detail. Ids and hashes only, so that a member's words can be taken out elsewhere and the chain still holds. */
+  audit: { club_id: number; change: number; at: number; member_id: number | null; act: string; detail: string; hash: string };
+}

@@ -1,0 +1,192 @@
+import type { Answer, Problems, ReadingValue } from '../engine/types.ts';
+
+/**
+ * The archive as the rest of the house sees it, whatever keeps it. Members and clubs are known by the ids of their platform, as text (a number
+ * would be rounded); they come to be when they are first seen. Times are epoch milliseconds, UTC.
+ */
+export interface Archive extends Records {
+  /**
+   * Does the work of an interaction once and only once, however often and from how many processes it arrives: all of it is stored, with its
+   * result, or nothing. A repeat gets the stored result and `repeated: true`.
+   *
+   * Inside, use the records handed in. The result has to be plain data; it comes back as JSON keeps it. Draw and send outside: the work
+   * holds the write lock.
+   */
+  once<T>(interaction: string, club: string, work: (records: Records) => T | Promise<T>): Promise<Once<T>>;
+  /** Computes every hash of a club again. */
+  verify(which: { readonly club: string }): Promise<Verified>;
+  /** Waits for what is under way. */
+  close(): Promise<void>;
+}
+export interface Once<T> {
+  readonly result: T;
+  readonly repeated: boolean;
+}
+export type Verified =
+  | { readonly ok: true; readonly changes: number; readonly revisions: number }
+  | { readonly ok: false; readonly text: string };
+
+/** What can be kept and asked, alone or inside `once`. A member's slip comes back as `Problems`; an `ArchiveError` means nothing was stored. */
+export interface Records {
+  /** Keeps an answer as the last one of that truck, sheet and end, and its readings as the truck's newest facts. */
+  remember(what: Remember): Promise<Remembered | Problems>;
+  /** The newest reading given of each fact, by the fact's name. */
+  facts(which: TruckOf): Promise<ReadonlyMap<string, Fact>>;
+  /** The last answer of each sheet and end, newest first. */
+  latest(which: TruckOf): Promise<readonly SheetRecord[]>;
+  /** Keeps the truck's facts and last answers under a name. The same name again makes the next revision; none is ever changed. */
+  saveSetup(what: SaveSetup): Promise<SavedSetup | Conflict | Problems>;
+  /** Setups that hold all the words, best first; without words, newest first. Beginnings of words do. */
+  findSetups(what: FindSetups): Promise<FoundSetups>;
+  showSetup(which: WhichSetup & { readonly rev?: number }): Promise<ShownSetup | Problems>;
+  /** The revisions of a setup, newest first, each with what it changed. */
+  setupHistory(which: WhichSetup & { readonly limit?: number }): Promise<SetupHistory | Problems>;
+}
+
+/** A truck is known by its name among its member's; capitals do not matter. */
+export interface TruckOf {
+  readonly club: string;
+  readonly member: string;
+  readonly truck: string;
+}
+export type End = 'front' | 'rear' | null;
+
+/** A reading as a member gave it. */
+export interface GivenReading {
+  /** What it says about the truck: `front_spring_rate` where the sheet asked `spring_rate` of the front end. */
+  readonly fact: string;
+  readonly name: string;
+  readonly typed: string;
+  /** Numbers in SI. */
+  readonly value: ReadingValue;
+  /** Standard uncertainty in SI; null where nothing carries ±. */
+  readonly uncertainty: number | null;
+  /** The unit it was typed in or shown in; null for words and yes/no. */
+  readonly unit: string | null;
+}
+/** The newest reading of a fact, and where it was given. */
+export interface Fact extends GivenReading {
+  readonly sheet: string;
+  readonly end: End;
+  readonly at: number;
+}
+export interface SheetRecord {
+  readonly sheet: string;
+  readonly end: End;
+  readonly at: number;
+  readonly readings: readonly GivenReading[];
+  readonly answer: Answer;
+}
+
+export interface Remember extends TruckOf {
+  readonly memberName: string;
+  readonly sheet: string;
+  readonly end: End;
+  readonly readings: readonly GivenReading[];
+  readonly answer: Answer;
+}
+export interface Remembered {
+  readonly kind: 'remembered';
+  /** The truck's name as it is kept. */
+  readonly truck: string;
+  readonly at: number;
+}
+
+export interface SaveSetup extends TruckOf {
+  readonly name: string;
+  /** Left out: as in the revision before. */
+  readonly notes?: string;
+  readonly tags?: readonly string[];
+  /** The revision that was looked at; when a newer one is there, nothing is saved and the difference comes back. */
+  readonly baseRev?: number;
+}
+export interface MemberName {
+  readonly id: string;
+  readonly name: string;
+}
+/** What a list shows of a setup. */
+export interface SetupSummary {
+  /** Its number in the club. */
+  readonly id: number;
+  readonly name: string;
+  readonly truck: string;
+  readonly member: MemberName;
+  readonly notes: string;
+  readonly tags: readonly string[];
+  /** The sheets in it, each once. */
+  readonly sheets: readonly string[];
+  /** The newest revision, and when it was saved. */
+  readonly rev: number;
+  readonly at: number;
+}
+export interface SavedSetup extends SetupSummary {
+  readonly kind: 'saved';
+  readonly hash: string;
+}
+/** Somebody saved in between. Nothing was stored. */
+export interface Conflict {
+  readonly kind: 'conflict';
+  readonly text: string;
+  readonly newest: ShownSetup;
+  /** What has changed since the revision that was started from. */
+  readonly changes: readonly Change[];
+}
+/** A reading that differs between two revisions; `was` or `is` is null where it was not given. */
+export interface Change {
+  readonly sheet: string;
+  readonly end: End;
+  readonly name: string;
+  readonly was: string | null;
+  readonly is: string | null;
+}
+
+export interface FindSetups {
+  readonly club: string;
+  readonly words: string;
+  readonly limit?: number;
+  readonly offset?: number;
+}
+export interface FoundSetups {
+  readonly setups: readonly SetupSummary[];
+  readonly more: boolean;
+}
+
+/** By number, or by name; with the name, `member` prefers that member's own, and `truck` narrows it down. */
+export type WhichSetup = { readonly club: string } & (
+  | { readonly id: number }
+  | { readonly name: string; readonly member?: string; readonly truck?: string }
+);
+/** What a revision keeps: enough to draw every card again and to fit the truck out again. */
+export interface SetupDoc {
+  readonly format: 1;
+  readonly name: string;
+  readonly truck: string;
+  /** The owner's id; names change, and live with the member. */
+  readonly member: string;
+  readonly rev: number;
+  readonly at: number;
+  readonly notes: string;
+  readonly tags: readonly string[];
+  readonly facts: readonly Fact[];
+  readonly sheets: readonly SheetRecord[];
+}
+export interface Revision {
+  readonly rev: number;
+  readonly at: number;
+  readonly author: MemberName;
+  readonly hash: string;
+  readonly parentHash: string | null;
+}
+export interface ShownSetup {
+  readonly kind: 'setup';
+  readonly id: number;
+  readonly member: MemberName;
+  readonly newest: number;
+  readonly revision: Revision;
+  readonly doc: SetupDoc;
+}
+export interface SetupHistory {
+  readonly kind: 'history';
+  readonly setup: SetupSummary;
+  readonly revisions: readonly (Revision & { readonly notes: string; readonly changes: readonly Change[] })[];
+}

@@ -1,0 +1,62 @@
+import type { Kysely } from 'kysely';
+import { auditHash, revisionHash } from './store.ts';
+import type { Tables } from './tables.ts';
+import type { Verified } from './types.ts';
+
+const PAGE = 500;
+
+/** Walks a club's log and its revisions, computes every hash again, and compares the two with each other and with the club's count. */
+export async function verifyClub(db: Kysely<Tables>, platformId: string): Promise<Verified> {
+  const club = await db.selectFrom('club').selectAll().where('platform_id', '=', platformId).executeTakeFirst();
+  if (!club) return { ok: true, changes: 0, revisions: 0 };
+
+  const saved = new Map<string, string>();
+  let hash = '';
+  let change = 0;
+  for (;;) {
+    const rows = await db
+      .selectFrom('audit')
+      .leftJoin('member', 'member.id', 'audit.member_id')
+      .select(['audit.change', 'audit.at', 'audit.act', 'audit.detail', 'audit.hash', 'member.platform_id as member'])
+      .where('audit.club_id', '=', club.id)
+      .where('audit.change', '>', change)
+      .orderBy('audit.change')
+      .limit(PAGE)
+      .execute();
+    for (const { hash: kept, ...row } of rows) {
+      change += 1;
+      if (row.change !== change) return { ok: false, text: `Change ${change} is missing from the club's log.` };
+      hash = auditHash(hash, { club: club.platform_id, ...row });
+      if (hash !== kept) return { ok: false, text: `Change ${change} of the club's log is not the one that was written.` };
+      if (row.act === 'setup') {
+        const { setup, rev, hash: of } = JSON.parse(row.detail) as { setup: number; rev: number; hash: string };
+        saved.set(`${setup}/${rev}`, of);
+      }
+    }
+    if (rows.length < PAGE) break;
+  }
+  if (change !== club.changes || hash !== club.audit_hash)
+    return { ok: false, text: `The end of the club's log is missing after change ${change}.` };
+
+  let revisions = 0;
+  let parent: string | null = null;
+  const setups = await db.selectFrom('setup').select(['id', 'number', 'rev']).where('club_id', '=', club.id).orderBy('number').execute();
+  for (const setup of setups) {
+    for (let rev = 1; rev <= setup.rev; rev += 1) {
+      const row: { parent_hash: string | null; hash: string; doc: string } | undefined = await db
+        .selectFrom('revision')
+        .select(['parent_hash', 'hash', 'doc'])
+        .where('setup_id', '=', setup.id)
+        .where('rev', '=', rev)
+        .executeTakeFirst();
+      const follows = row && row.parent_hash === (rev === 1 ? null : parent) && row.hash === revisionHash(row.parent_hash, row.doc);
+      if (!follows || saved.get(`${setup.number}/${rev}`) !== row.hash) {
+        return { ok: false, text: `Revision ${rev} of setup ${setup.number} is not the one that was saved.` };
+      }
+      parent = row.hash;
+      revisions += 1;
+    }
+  }
+  if (revisions !== saved.size) return { ok: false, text: `The log knows ${saved.size} revisions, but ${revisions} are kept.` };
+  return { ok: true, changes: change, revisions };
+}
