@@ -35,6 +35,18 @@ export interface Question {
 export interface Outcome {
   readonly answer: Answer;
   readonly values: ReadonlyMap<string, { readonly value: number; readonly contributions: Contributions }>;
+  /** What was typed, in SI: what an archive keeps of the question. */
+  readonly given: readonly GivenFact[];
+}
+export interface GivenFact {
+  /** The fact that it is; on a sheet of one end, asked without an end, it is a reading of no known end and keeps its bare name. */
+  readonly fact: string;
+  readonly name: string;
+  readonly typed: string;
+  readonly value: ReadingValue;
+  /** Standard uncertainty, SI. */
+  readonly uncertainty: number | null;
+  readonly unit: string | null;
 }
 
 /** The fact that a reading or an answer of this name is. */
@@ -108,7 +120,20 @@ export function work(sheet: Sheet, question: Question, supply?: Supply): Outcome
     hero: answers.some(({ name }) => name === sheet.hero) ? sheet.hero : (answers[0]?.name ?? sheet.hero),
     wider: [...wider],
   };
-  return { answer, values };
+  const given = [...known.values()]
+    .filter(({ from }) => from === 'given')
+    .map((one): GivenFact => {
+      const u = standardUncertainty(one, state);
+      return {
+        fact: factName(one.spec.name, sheet, question.end) ?? one.spec.name,
+        name: one.spec.name,
+        typed: one.typed!,
+        value: one.spec.type.kind === 'list' ? one.value : (one.si as ReadingValue),
+        uncertainty: u > 0 ? u : null,
+        unit: readingUnit(one.spec),
+      };
+    });
+  return { answer, values, given };
 }
 
 function domainProblem(sheet: Sheet, error: DomainError): Problem {
@@ -207,7 +232,7 @@ export function needsOf(spec: ReadingSpec): string {
 function byDefault(spec: ReadingSpec): Known {
   const value = spec.default!;
   if (typeof value === 'object')
-    return { spec, value: fromSI(value.value, spec.unit!), si: value.value, from: 'default', plusMinus: value.plusMinus };
+    return { spec, value: value.written ?? fromSI(value.value, spec.unit!), si: value.value, from: 'default', plusMinus: value.plusMinus };
   return { spec, value, si: value, from: 'default' };
 }
 
@@ -218,9 +243,9 @@ function readTyped(typed: string, spec: ReadingSpec, from: 'given' | 'truck'): {
     case 'number': {
       const read = readQuantity(typed, spec as ReadingSpec & { unit: Unit });
       if ('slip' in read) return { problem: slipProblem(spec.name, typed, read.slip) };
-      const { value, plusMinus, note } = read.ok;
+      const { value, written, plusMinus, note } = read.ok;
       if (spec.whole && plusMinus !== undefined) return slip('is a count, which carries no ±');
-      return { known: { ...base, value: fromSI(value, spec.unit!), si: value, plusMinus, ...(note ? { note } : {}) } };
+      return { known: { ...base, value: written ?? fromSI(value, spec.unit!), si: value, plusMinus, ...(note ? { note } : {}) } };
     }
     case 'list': {
       const read = readList(typed, spec);
@@ -539,7 +564,11 @@ function sentence(line: LineSpec, state: State, verdicts: ReadonlyMap<string, Ve
     }
     const value = sentenceValue(part.type, part.slot, part.field, part.unit, state);
     if (value === undefined) return undefined;
-    parts.push({ value, unit: part.unit?.symbol ?? null, uncertainty: null });
+    parts.push({
+      value: part.whole && typeof value === 'number' ? Math.round(value) : value,
+      unit: part.unit?.symbol ?? null,
+      uncertainty: null,
+    });
   }
   return parts;
 }

@@ -1,6 +1,7 @@
 /** A line as typed in chat: bare values first (the sheet's quick line), then `name:value` or `name=value` in any order. */
 import { nearest, problem } from './problem.ts';
 import type { Problem } from './types.ts';
+import { unit } from './units.ts';
 
 export interface ReadLine {
   readonly options: Readonly<Record<string, string>>;
@@ -62,7 +63,7 @@ export function readQuick(
   const tokens: string[] = [];
   for (const token of row.split(/[\s;]+/).filter(Boolean)) {
     // A unit that stands alone belongs to the number before it.
-    if (tokens.length > 0 && /^[a-z°%"'µΩ]/i.test(token) && /\d["']?$/.test(tokens.at(-1)!)) tokens[tokens.length - 1] += ` ${token}`;
+    if (tokens.length > 0 && unit(token) && /\d$/.test(tokens.at(-1)!)) tokens[tokens.length - 1] += ` ${token}`;
     else tokens.push(token.replace(/,$/, ''));
   }
   if (quick.length === 0)

@@ -107,5 +107,5 @@ function readPart(written: string, part: PartSpec): Reading<{ si: unknown; shown
   if ('slip' in read) return read;
   if (read.ok.plusMinus !== undefined && /±|\+\/?-/.test(written))
     return { slip: { is: 'has a ±', needs: `List items carry none: give ${rangeInWords(part.min, part.max, part.unit!)}.` } };
-  return { ok: { si: read.ok.value, shown: fromSI(read.ok.value, part.unit!) } };
+  return { ok: { si: read.ok.value, shown: read.ok.written ?? fromSI(read.ok.value, part.unit!) } };
 }

@@ -458,7 +458,8 @@ class Loader {
       throw new FormulaError(`there is no kind of reading "${kindName.slice(0, 40)}"${like ? `; did you mean ${like}?` : ''}`);
     }
     // Without "in", a bare number is in the unit that the range starts with.
-    const written = found[2] ?? /^[-−+]?[\d.,]+\s*([^\d\s.,]\S*)\s+to\s/.exec(from ?? '')?.[1] ?? (sameDims(known.dims, NONE) ? '1' : undefined);
+    const written =
+      found[2] ?? /^[-−+]?[\d.,]+\s*([^\d\s.,]\S*)\s+to\s/.exec(from ?? '')?.[1] ?? (sameDims(known.dims, NONE) ? '1' : undefined);
     const bare = written === undefined ? undefined : unit(written);
     if (!bare)
       throw new FormulaError(written === undefined ? `say what a bare number is in: ${kindName} in …` : `there is no unit ${written}`);
@@ -697,10 +698,10 @@ class Loader {
         const when = found[1]!.split(/\s+and\s+/).map((written) => this.#condition(written, answers));
         const parts: LineSpec['parts'][number][] = [];
         let at = 0;
-        for (const value of found[2]!.matchAll(/`=([a-z][a-z0-9_]*)(?:\s+in\s+([^`\s]+))?`/g)) {
+        for (const value of found[2]!.matchAll(/`=([a-z][a-z0-9_]*)(?:\s+in\s+([^`\s]+))?(\s+whole)?`/g)) {
           if (value.index > at) parts.push(found[2]!.slice(at, value.index));
           at = value.index + value[0].length;
-          parts.push(this.#value(value[1]!, value[2], answers));
+          parts.push({ ...this.#value(value[1]!, value[2], answers), ...(value[3] ? { whole: true } : {}) });
         }
         if (at < found[2]!.length) parts.push(found[2]!.slice(at));
         sentences.push({ when, parts });

@@ -33,6 +33,8 @@ export interface QuantitySpec {
 export interface Quantity {
   /** SI. */
   readonly value: number;
+  /** The number as it was written, when it was written in the reading's own unit: 1015, where 1.015 kg / 0.001 has lost its last bit. */
+  readonly written?: number;
   /** Half-width of a stated ±, SI, as a difference. */
   readonly plusMinus?: number;
   /** The unit it was typed in. */
@@ -77,7 +79,7 @@ export function readQuantity(typed: string, spec: QuantitySpec): Reading<Quantit
   if (sides.length === 1) {
     const amount = middle.ok;
     const into = amount.unit ?? spec.unit;
-    return checked({ value: total(amount, into), unit: into, ...note(amount) }, spec, text);
+    return checked({ value: total(amount, into), unit: into, ...written(amount, spec), ...note(amount) }, spec, text);
   }
 
   const off = readSide(sides[1]!.replace(/\)/g, ''), { ...spec, kind: spec.kind === 'ratio' ? 'number' : spec.kind }, true);
@@ -88,7 +90,11 @@ export function readQuantity(typed: string, spec: QuantitySpec): Reading<Quantit
     ? Math.abs(value) * total(off.ok, off.ok.unit!)
     : total(off.ok, { ...(off.ok.unit ?? into), offset: 0 });
   if (!(plusMinus >= 0)) return slip('has a ± below zero');
-  return checked({ value, plusMinus, unit: into, ...note(middle.ok) }, spec, text);
+  return checked(
+    { value, plusMinus, unit: into, ...(into.symbol === spec.unit.symbol ? written(middle.ok, spec) : {}), ...note(middle.ok) },
+    spec,
+    text,
+  );
 }
 
 /** "(612 ± 2) g": the unit after the bracket belongs to both. */
@@ -97,6 +103,9 @@ function unbracket(side: string, other: string | undefined): string {
   return side.startsWith('(') && after ? `${side.slice(1)} ${after}` : side;
 }
 const note = (amount: Amount): { note?: string } => (amount.note ? { note: amount.note } : {});
+
+const written = ({ parts }: Amount, spec: QuantitySpec): { written?: number } =>
+  parts.length === 1 && (parts[0]!.unit === undefined || parts[0]!.unit.symbol === spec.unit.symbol) ? { written: parts[0]!.number } : {};
 
 interface Amount {
   /** Numbers with the unit each was written with; undefined: bare. */

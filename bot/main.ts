@@ -1,0 +1,150 @@
+/**
+ * The front door: makes what has state (archive, cards, Discord client, clock), hands it to the rooms, and starts the face that was asked
+ * for. `main.ts` serves bench and Discord; `main.ts ask …` is the terminal; `main.ts demo` plays a tuning day.
+ */
+import { existsSync, mkdirSync } from 'node:fs';
+import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { dirname, join, relative } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { type Cards, makeCards } from '../templates/card/render.ts';
+import { type Archive, ArchiveError, openArchive } from '../worksheets/archive/archive.ts';
+import { loadFormulas, loadSheets } from '../worksheets/engine/library.ts';
+import { type House, makeCommands } from './commands/index.ts';
+import { asTyped, LOCAL, playDay } from './demo.ts';
+import { readSettings, type Settings } from './settings.ts';
+import { runTerminal } from './transports/terminal/index.ts';
+
+const root = fileURLToPath(new URL('..', import.meta.url));
+const log = (line: string, error?: unknown): void => {
+  process.stderr.write(`${line}\n`);
+  if (error instanceof Error && error.stack) process.stderr.write(`${error.stack}\n`);
+};
+
+function settings(): Settings {
+  const file = join(root, '.env');
+  if (existsSync(file)) process.loadEnvFile(file);
+  return readSettings(process.env);
+}
+
+/** Opens the archive; a new one is made and filled with the demo club's day. */
+async function archiveAt(file: string, commandsFor: (archive: Archive) => Promise<House>): Promise<Archive> {
+  const path = join(file === ':memory:' || file.startsWith('/') ? '' : root, file);
+  const isNew = !existsSync(path);
+  if (isNew) mkdirSync(dirname(path), { recursive: true });
+  const archive = await openArchive({ file: path, create: isNew });
+  if (isNew) await playDay(makeCommands(await commandsFor(archive), 'terminal'));
+  return archive;
+}
+
+const cardsAt = (): Promise<Cards> =>
+  makeCards({ fontCacheDir: join(tmpdir(), `dustsheet-fonts-${process.getuid?.() ?? 'user'}`), say: log });
+
+async function ask(args: readonly string[]): Promise<number> {
+  const given = settings();
+  const sheets = await loadSheets(await loadFormulas());
+  let archive: Archive | undefined;
+  const status = await runTerminal(
+    {
+      sheets,
+      out: process.stdout,
+      err: process.stderr,
+      input: process.stdin,
+      asker: LOCAL,
+      commands: async () => {
+        const cards = args.includes('--card') ? await cardsAt() : null;
+        const house = (one: Archive | null): House => ({
+          sheets,
+          archive: one,
+          cards,
+          clock: Date.now,
+          zone: given.zone,
+          theme: given.theme,
+          log,
+        });
+        archive = await archiveAt(given.databaseFile, async (one) => house(one));
+        return makeCommands(house(archive), 'terminal');
+      },
+    },
+    args,
+  );
+  await archive?.close();
+  return status;
+}
+
+async function demo(): Promise<number> {
+  const given = settings();
+  const sheets = await loadSheets(await loadFormulas());
+  const cards = await cardsAt();
+  const folder = await mkdtemp(join(tmpdir(), 'dustsheet-demo-'));
+  const archive = await openArchive({ file: join(folder, 'demo.sqlite'), create: true });
+  const out = join(root, 'out', 'demo');
+  await mkdir(out, { recursive: true });
+  try {
+    const commands = makeCommands({ sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log }, 'terminal');
+    await playDay(commands, async (played, reply, i) => {
+      process.stdout.write(
+        `\n${played.asker.memberName} > ${asTyped(played)}\n${reply.visibility === 'private' ? `(only ${played.asker.memberName} sees this)\n` : ''}${reply.text}\n`,
+      );
+      if (!reply.card) return;
+      const file = join(out, `${String(i + 1).padStart(2, '0')}-${reply.card.name}`);
+      await writeFile(file, await reply.card.png());
+      process.stdout.write(`[card: ${relative(process.cwd(), file)}]\n`);
+    });
+  } finally {
+    await archive.close();
+    await rm(folder, { recursive: true, force: true });
+  }
+  return 0;
+}
+
+async function serve(): Promise<number> {
+  const given = settings();
+  const sheets = await loadSheets(await loadFormulas());
+  const cards = await cardsAt();
+  const house = (archive: Archive): House => ({ sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log });
+  const archive = await archiveAt(given.databaseFile, async (one) => house(one));
+  const { startBench } = await import('./transports/bench/index.ts');
+  const bench = await startBench({ house: house(archive), asker: LOCAL, host: given.host, port: given.port, log });
+  log(`Dustsheet, the club's worksheet for tuning days: the bench is at ${bench.url}`);
+  let stopDiscord: (() => Promise<void>) | undefined;
+  if (given.discordToken === undefined) log('No Discord token is set (DISCORD_TOKEN), so only the bench runs. Stop it with Ctrl+C.');
+  else {
+    const { startDiscord } = await import('./transports/discord/index.ts');
+    const handle = await startDiscord({
+      token: given.discordToken,
+      api: given.discordApi,
+      guild: given.discordGuild,
+      commands: makeCommands(house(archive), 'chat'),
+      log,
+    });
+    stopDiscord = () => handle.stop();
+  }
+  return new Promise((end) => {
+    const stop = async (): Promise<void> => {
+      log('Stopping.');
+      await Promise.allSettled([stopDiscord?.(), bench.stop()]);
+      await archive.close();
+      end(0);
+    };
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
+  });
+}
+
+async function main(): Promise<number> {
+  const [face, ...args] = process.argv.slice(2);
+  if (face === 'ask') return ask(args);
+  if (face === 'demo') return demo();
+  if (face === undefined) return serve();
+  log(`There is no face "${face}". Start without words for the bench, with "ask" for the terminal, with "demo" for a tuning day.`);
+  return 2;
+}
+
+try {
+  process.exitCode = await main();
+} catch (error) {
+  // Archive and settings speak in sentences of their own; anything else is our bug and shows its stack.
+  if (error instanceof ArchiveError || (error instanceof Error && /^[A-Z_]+: /.test(error.message))) log(error.message);
+  else log('This is a fault of Dustsheet itself:', error);
+  process.exitCode = 1;
+}
