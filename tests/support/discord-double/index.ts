@@ -126,7 +126,10 @@ export interface Double {
   submit(form: From & { readonly customId: string; readonly fields: Readonly<Record<string, string>> }): Exchange;
   /** Sends an interaction once more, as happens after a resume. */
   redeliver(exchange: Exchange): void;
+  /** The next `times` requests of that kind go wrong; several orders are taken in turn. */
   trouble(route: Route, trouble: Trouble, times?: number): void;
+  /** No more troubles. */
+  calm(): void;
   /** Off the net: nothing listens on the port any more. */
   down(): Promise<void>;
   /** Back, on the same port. */
@@ -636,6 +639,7 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
       ),
     redeliver: (exchange) => wire.dispatch('INTERACTION_CREATE', exchange.payload),
     trouble: (route, trouble, times = 1) => void troubles.push({ route, trouble, times }),
+    calm: () => void troubles.splice(0),
     down,
     up: listen,
     async stop() {
