@@ -1,0 +1,165 @@
+/** A line plot that is read without a legend: direct labels, at most five ticks, and where this truck stands. */
+import { scaleLinear } from 'd3-scale';
+import type { AnswerValue, Curve } from '../../worksheets/engine/types.ts';
+import { joined, series, shown, unitText } from '../number.ts';
+import { capital, nameWords } from '../words.ts';
+import type { Kit, Point, Scale } from './kit.ts';
+import type { Box, Marks } from './scene.ts';
+import { sizes, strokes } from './theme.ts';
+
+export interface Axis {
+  readonly scale: Scale;
+  readonly ticks: readonly number[];
+}
+
+/** A scale over these values, drawn between `from` and `to`, with at most `most` round ticks. */
+export function axis(values: readonly number[], from: number, to: number, most = 5): Axis {
+  const finite = values.filter(Number.isFinite);
+  let [low, high] = [Math.min(...finite), Math.max(...finite)];
+  if (low === high) {
+    const room = Math.abs(low) * 0.1 || 1;
+    [low, high] = [low - room, high + room];
+  }
+  const scale = scaleLinear().domain([low, high]).range([from, to]);
+  let ticks = scale.ticks(most);
+  for (let count = most - 1; ticks.length > most && count > 0; count--) ticks = scale.ticks(count);
+  return { scale, ticks };
+}
+
+interface Area {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+/** One answer of a curve over its reading. What is plotted stands over it, the unit of x after its last figure. */
+export function plot(kit: Kit, box: Box, curve: Curve, name: string, target: AnswerValue['band'] = null): Marks {
+  const values = curve.answers[name] ?? [];
+  const known = values.filter((value): value is number => typeof value === 'number');
+  if (known.length < 2) return [];
+
+  const [top, bottom] = [box.y + 32, box.y + box.h - 27];
+  const vertical = axis(known, bottom - 4, top, Math.min(4, Math.max(2, Math.floor((bottom - top) / 28))));
+  const figures = series(vertical.ticks);
+  const area: Area = { left: box.x + Math.max(...figures.map((figure) => kit.widthOf(figure))) + 9, right: box.x + box.w - 8, top, bottom };
+  const horizontal = axis(curve.x, area.left + 6, area.right, box.w < 300 ? 4 : 5);
+  const ticks = curve.x.every(Number.isInteger) ? horizontal.ticks.filter(Number.isInteger) : horizontal.ticks;
+  const points = curve.x.map((x, i): Point | null => {
+    const value = values[i];
+    return typeof value === 'number' ? [horizontal.scale(x), vertical.scale(value)] : null;
+  });
+  const band = target && within(vertical.scale(target.high), vertical.scale(target.low), area);
+
+  const yUnit = unitText(curve.units[name] ?? null);
+  const title = `${capital(nameWords(name))}${yUnit === '' ? '' : `, ${yUnit},`} over ${nameWords(curve.over)}`;
+  const countable = points.length <= 12;
+  return [
+    kit.text(box.x, box.y + 13, title, { tone: 'muted', width: box.w }),
+    band ? kit.band(band, { ends: 'top and bottom' }) : [],
+    vertical.ticks.map((tick, i) => [
+      kit.rule(area.left, vertical.scale(tick), area.right, vertical.scale(tick), { tone: 'panel' }),
+      kit.text(area.left - 7, vertical.scale(tick) + 6, figures[i]!, { tone: 'muted', anchor: 'end' }),
+    ]),
+    kit.rule(area.left, bottom, area.right, bottom, { tone: 'muted' }),
+    xFigures(kit, ticks, horizontal.scale, area, unitText(curve.unit)),
+    kit.polyline(points, { tone: 'light', width: countable ? strokes.line : strokes.bold, name: 'curve' }),
+    countable ? points.map((point) => (point === null ? [] : kit.circle(point[0], point[1], 3.5, { fill: 'light' }))) : [],
+    hereMark(kit, curve, values, horizontal.scale, vertical.scale, area),
+  ];
+}
+
+function xFigures(kit: Kit, ticks: readonly number[], scale: Scale, { left, right, bottom }: Area, unit: string): Marks {
+  const figures = series(ticks);
+  let free = right + 8;
+  // From the right: the last figure carries the unit and may have to move in; a figure without room is left out, its tick stays.
+  return [...ticks.entries()].reverse().map(([i, tick]) => {
+    const last = i === ticks.length - 1;
+    const label = last && unit !== '' ? joined({ number: figures[i]!, unit, plusMinus: null }) : figures[i]!;
+    const x = Math.min(scale(tick) - kit.widthOf(figures[i]!) / 2, free - kit.widthOf(label));
+    const stands = x >= left - 8;
+    if (stands) free = x - 10;
+    return [
+      kit.rule(scale(tick), bottom, scale(tick), bottom + 5, { tone: 'muted' }),
+      stands ? kit.text(x, bottom + 21, label, { tone: 'muted' }) : [],
+    ];
+  });
+}
+
+/** The truck's own point: a drop line to the axis, a ringed disc, and "you are here" where the line does not run. */
+function hereMark(kit: Kit, curve: Curve, values: readonly (number | null)[], sx: Scale, sy: Scale, area: Area): Marks {
+  if (curve.here === null) return [];
+  const at = interpolated(curve.x, values, curve.here);
+  if (at === null) return [];
+  const [x, y] = [sx(curve.here), sy(at)];
+  const label = 'you are here';
+  const width = kit.widthOf(label, sizes.small, 600);
+  const places: Point[] = [
+    [x + 13, y + 24],
+    [x - 13 - width, y - 12],
+    [x - 13 - width, y + 24],
+    [x + 13, y - 12],
+    [x - width / 2, y - 16],
+    [x - width / 2, y + 32],
+  ];
+  const line = Array.from({ length: 60 }, (_, i): Point | null => {
+    const along = curve.x[0]! + ((curve.x.at(-1)! - curve.x[0]!) * i) / 59;
+    const value = interpolated(curve.x, values, along);
+    return value === null ? null : [sx(along), sy(value)];
+  });
+  // How much of the line a label would cover, and how far it would stick out of the plot.
+  const cost = ([left, base]: Point): number => {
+    const covered = line.filter(
+      (point) => point !== null && point[0] > left - 4 && point[0] < left + width + 4 && point[1] > base - 17 && point[1] < base + 8,
+    ).length;
+    const outside =
+      Math.max(0, area.left - left) +
+      Math.max(0, left + width - area.right - 8) +
+      Math.max(0, area.top - base + 6) +
+      Math.max(0, base + 5 - area.bottom);
+    return covered + 3 * outside;
+  };
+  const [labelX, labelY] = places.reduce((best, place) => (cost(place) < cost(best) ? place : best));
+  return [
+    kit.rule(x, y, x, area.bottom, { tone: 'heavy', width: strokes.hair, dash: '3 3' }),
+    kit.circle(x, y, 8.5, { fill: 'ground' }),
+    kit.circle(x, y, 6.5, { fill: 'heavy', name: 'here' }),
+    kit.text(
+      Math.min(Math.max(area.left, labelX), area.right + 8 - width),
+      Math.min(Math.max(area.top + 6, labelY), area.bottom - 5),
+      label,
+      { weight: 600, tone: 'heavy' },
+    ),
+  ];
+}
+
+/** The curve's value at x, straight between its points; null outside or beside a gap. */
+export function interpolated(xs: readonly number[], values: readonly (number | null)[], x: number): number | null {
+  for (let i = 0; i < xs.length; i++) {
+    if (xs[i] === x) return values[i] ?? null;
+    const [x1, x2, y1, y2] = [xs[i]!, xs[i + 1], values[i], values[i + 1]];
+    if (x2 === undefined || typeof y1 !== 'number' || typeof y2 !== 'number') continue;
+    if ((x - x1) * (x - x2) < 0) return y1 + ((y2 - y1) * (x - x1)) / (x2 - x1);
+  }
+  return null;
+}
+
+function within(y1: number, y2: number, { left, right, top, bottom }: Area): Box | null {
+  const y = Math.max(top - 4, Math.min(y1, y2));
+  const end = Math.min(bottom, Math.max(y1, y2));
+  return end <= y ? null : { x: left, y, w: right - left, h: end - y };
+}
+
+/** For alt texts: "Ideal speed rises from 28.11 at pinion 9 to 53.1 km/h at 17." */
+export function described(curve: Curve, name: string): string {
+  const points = curve.x.flatMap((x, i) => {
+    const value = curve.answers[name]?.[i];
+    return typeof value === 'number' ? [{ x, value }] : [];
+  });
+  const [first, last] = [points[0], points.at(-1)];
+  if (first === undefined || last === undefined) return '';
+  const way = last.value > first.value ? 'rises' : last.value < first.value ? 'falls' : 'goes';
+  const unit = curve.units[name] ?? null;
+  const at = (x: number): string => shown(x, null).number;
+  return `${capital(nameWords(name))} ${way} from ${shown(first.value, unit).number} at ${nameWords(curve.over)} ${at(first.x)} to ${joined(shown(last.value, unit))} at ${at(last.x)}.`;
+}

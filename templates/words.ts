@@ -1,0 +1,57 @@
+/** Words that text and cards share: names, verdicts, sentences, and which answers come first. */
+import type { Answer, AnswerReading, AnswerValue, Sentence, Verdict } from '../worksheets/engine/types.ts';
+import { acted, bandText, quantity, type Shown, shown, valueText } from './number.ts';
+
+/** `cg_from_front` reads "CG from front". */
+export function nameWords(name: string): string {
+  return name
+    .split('_')
+    .map((word) => spelling[word as keyof typeof spelling] ?? word)
+    .join(' ');
+}
+const spelling = { cg: 'CG', kv: 'kv' };
+
+export const capital = (text: string): string => text.replace(/^\p{Ll}/u, (letter) => letter.toUpperCase());
+
+/** Never a colour without a sign: the sign stands beside the words, on a card as a drawn shape. */
+export const verdictSigns: { readonly [verdict in Verdict]: string } = { 'on target': '✓', 'off target': '✗', 'too close to call': '≈' };
+export const verdictText = (verdict: Verdict): string => `${verdictSigns[verdict] ?? '•'} ${verdict}`;
+
+/** An answer's value without its ±, or the reason for its absence. */
+export function answerValueText(answer: AnswerValue): string {
+  if (answer.value === null) return answer.why ?? 'absent';
+  return typeof answer.value === 'number' ? quantity(answer.value, answer.unit, answer.uncertainty) : valueText(answer.value, answer.unit);
+}
+
+/** An answer in parts, for faces that set number, unit and ± apart; words stand in the place of the number. */
+export function answerShown(answer: AnswerValue): Shown {
+  if (typeof answer.value === 'number') return shown(answer.value, answer.unit, answer.uncertainty);
+  return { number: answerValueText(answer), unit: '', plusMinus: null };
+}
+
+export const bandOf = (answer: AnswerValue): string | null => (answer.band === null ? null : bandText(answer.band, answer.unit));
+
+/** A sentence of the sheet with its values in it, rounded to what one can act on. */
+export function sentenceText(sentence: Sentence): string {
+  return sentence
+    .map((part) => {
+      if (typeof part === 'string') return part;
+      if (typeof part.value === 'number') return acted(part.value, part.unit, part.uncertainty);
+      return part.value === null ? '–' : valueText(part.value, part.unit);
+    })
+    .join('')
+    .replace(/\s+/g, (space) => (space === '\u2009' ? space : ' '))
+    .trim();
+}
+
+export const heroOf = (answer: Answer): AnswerValue | null =>
+  answer.answers.find(({ name }) => name === answer.hero) ?? answer.answers[0] ?? null;
+
+/** "Corner weights", "Ride, rear": the title with the end it speaks of. */
+export const titleOf = (answer: Answer): string => (answer.end === null ? answer.title : `${answer.title}, ${answer.end}`);
+
+/** Whether the label says more than the name: "rear share" against "on the rear wheels". */
+export const explains = ({ name, label }: { readonly name: string; readonly label: string }): boolean =>
+  label !== '' && label.toLowerCase() !== nameWords(name).toLowerCase() && label !== name;
+
+export const readingText = (reading: AnswerReading): string => valueText(reading.value, reading.unit, reading.uncertainty);
