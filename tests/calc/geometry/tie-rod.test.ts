@@ -111,6 +111,18 @@ describe('a trapezium that cannot reach', () => {
     expect(refused).toBeGreaterThan(10);
   });
 
+  it('is refused also when the dead point lies on the way and the last angle would fit again', () => {
+    // Arms of 0.72 of the track, leaning 25°: with the inner arm pointing straight across the outer arm alone overshoots, 20° further on it fits again.
+    const long = { ...truck, T: 0.2, arm: 0.144, lean: 25 * DEG, inner: 85 * DEG };
+    const rod = apart(long, 0, 0);
+    const least = (inner: number): number => Math.min(...Array.from({ length: 3600 }, (_, i) => apart(long, inner, i * 0.1 * DEG)));
+    const most = (inner: number): number => Math.max(...Array.from({ length: 3600 }, (_, i) => apart(long, inner, i * 0.1 * DEG)));
+    expect(least(85 * DEG)).toBeLessThan(rod);
+    expect(most(85 * DEG)).toBeGreaterThan(rod);
+    expect(least(65 * DEG)).toBeGreaterThan(rod);
+    expect(refusal(() => asked(long)).input).toBe('innerAngle');
+  });
+
   it('is refused when the arms are so long that they meet', () => {
     expect(refusal(() => asked({ ...truck, arm: 0.15, lean: 60 * DEG }))).toEqual({
       input: 'steeringArm',
@@ -120,6 +132,8 @@ describe('a trapezium that cannot reach', () => {
 });
 
 it('does not compile with an arm in degrees', () => {
+  const wrong = si<'rad'>(0.5);
   // @ts-expect-error: an angle is no length
-  expect(() => tieRod({ steeringArm: si<'rad'>(0.03) })).toThrow();
+  const given: Parameters<typeof tieRod>[0]['steeringArm'] = wrong;
+  expect(given).toBe(0.5);
 });

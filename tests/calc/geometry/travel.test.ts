@@ -204,7 +204,9 @@ describe('a linkage that cannot close says which length is at fault', () => {
     expect(limit).toBeGreaterThan(reach - 0.0001);
   });
   it('the extended shock lets the arm hang past straight down', () => {
-    expect(refusal(() => asked(truck, 0.195, 0.07))).toEqual({
+    // Straight down, the lower eye is 80 mm ahead of and 160 mm below the upper one: √(80² + 160²) = 178.885 mm.
+    expect(asked(truck, 0.17888, 0.07).armAngleDroop).toBeGreaterThan(-90 * DEG);
+    expect(refusal(() => asked(truck, 0.17889, 0.07))).toEqual({
       input: 'shockExtended',
       says: 'the extended shock is too long, the arm would hang past straight down',
     });
@@ -215,6 +217,11 @@ describe('a linkage that cannot close says which length is at fault', () => {
       input: 'shockCompressed',
       says: 'the compressed shock is too short, the arm would swing past straight up',
     });
+  });
+  it('the compressed shock would take the arm over the top and down again on the other side', () => {
+    // Upper eye 80 mm from the pivot, ahead and 10° below level: from 80° the arm would come round to nearly 190°.
+    const far: Linkage = { arm: 0.2, along: 0.08, off: 0, back: -0.08 * Math.cos(10 * DEG), up: -0.08 * Math.sin(10 * DEG) };
+    expect(refusal(() => asked(far, placed(far, 80 * DEG).shock, 0.001)).input).toBe('shockCompressed');
   });
   it('even the extended shock holds the arm past straight up', () => {
     expect(refusal(() => asked({ arm: 0.2, along: 0.06, off: 0, back: -0.04, up: 0.08 }, 0.043, 0.04))).toEqual({
@@ -242,6 +249,8 @@ describe('a linkage that cannot close says which length is at fault', () => {
 });
 
 it('does not compile with an arm in kilograms', () => {
+  const wrong = si<'kg'>(0.5);
   // @ts-expect-error: a mass is no length
-  expect(() => travel({ swingArm: si<'kg'>(0.2) })).toThrow();
+  const given: Parameters<typeof travel>[0]['swingArm'] = wrong;
+  expect(given).toBe(0.5);
 });
