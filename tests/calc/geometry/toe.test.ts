@@ -96,7 +96,8 @@ describe('bump steer', () => {
 });
 
 it('does not compile with heights in kilograms', () => {
-  const kilograms = si<'kg'>(0);
+  const wrong = si<'kg'>(0.5);
   // @ts-expect-error: a mass is no length
-  expect(() => toe({ toePoints: [{ height: kilograms, gapAhead: si(0.2), gapBehind: si(0.2) }], gaugeDiameter: si(0) })).toThrow();
+  const given: Parameters<typeof toe>[0]['toePoints'][number]['height'] = wrong;
+  expect(given).toBe(0.5);
 });
