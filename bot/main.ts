@@ -107,27 +107,30 @@ async function serve(): Promise<number> {
   const { startBench } = await import('./transports/bench/index.ts');
   const bench = await startBench({ house: house(archive), asker: LOCAL, host: given.host, port: given.port, log });
   log(`Dustsheet, the club's worksheet for tuning days: the bench is at ${bench.url}`);
-  let stopDiscord: (() => Promise<void>) | undefined;
-  if (given.discordToken === undefined) log('No Discord token is set (DISCORD_TOKEN), so only the bench runs. Stop it with Ctrl+C.');
-  else {
-    const { startDiscord } = await import('./transports/discord/index.ts');
-    const handle = await startDiscord({
-      token: given.discordToken,
-      api: given.discordApi,
-      guild: given.discordGuild,
-      commands: makeCommands(house(archive), 'chat'),
-      log,
-    });
-    stopDiscord = () => handle.stop();
-  }
-  return new Promise((end) => {
-    const stop = async (): Promise<void> => {
-      log('Stopping.');
-      await Promise.allSettled([stopDiscord?.(), bench.stop()]);
-      await archive.close();
-      end(0);
-    };
-    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
+  const discord = given.discordToken === undefined ? undefined : await discordFor(given, house(archive), given.discordToken);
+  if (!discord) log('No Discord token is set (DISCORD_TOKEN), so only the bench runs. Stop it with Ctrl+C.');
+
+  // It runs until it is told to stop, or until Discord says what waiting does not mend (a wrong token).
+  const told = new Promise<number>((end) => {
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => end(0));
+  });
+  const ended = discord?.ended.then(({ orderly }) => (orderly ? 0 : 1)) ?? told;
+  const status = await Promise.race([told, ended]);
+  log('Stopping.');
+  await Promise.allSettled([discord?.stop(), bench.stop()]);
+  await archive.close();
+  return status;
+}
+
+async function discordFor(given: Settings, house: House, token: string) {
+  const { startDiscord } = await import('./transports/discord/index.ts');
+  const { discordApi: api, discordGuild: guild } = given;
+  return startDiscord({
+    token,
+    api,
+    guild,
+    commands: makeCommands(house, 'chat'),
+    log: { info: (line) => log(line), error: (line) => log(line) },
   });
 }
 

@@ -108,7 +108,7 @@ export interface LineSpec {
   readonly when: readonly Condition[];
   readonly parts: readonly (
     | string
-    | { readonly slot: number; readonly field: string | null; readonly unit: Unit | null; readonly type: CellType }
+    | { readonly slot: number; readonly field: string | null; readonly unit: Unit | null; readonly type: CellType; readonly whole?: boolean }
   )[];
 }
 
