@@ -80,7 +80,7 @@ export function archiveOver(engine: Engine, clock: () => number): Archive {
     close() {
       closing ??= (async () => {
         await Promise.allSettled(underWay);
-        await engine.db.destroy();
+        await engine.close();
       })();
       return closing;
     },

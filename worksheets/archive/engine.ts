@@ -9,4 +9,5 @@ export interface Engine {
   readonly fullText: FullText;
   /** What went wrong, when it was the database and not us. */
   explain(error: unknown): ArchiveError | undefined;
+  close(): Promise<void>;
 }

@@ -18,6 +18,9 @@ export const sqliteDialect = (database: Database): Dialect => ({
 });
 
 class ImmediateDriver extends SqliteDriver {
+  /** Left to whoever opened the file: Kysely does not come here when nothing was asked, and the file would stay open. */
+  override async destroy(): Promise<void> {}
+
   /** A plain `begin` that reads first and writes later fails at once with SQLITE_BUSY when another process wrote in between: no timeout helps. */
   override async beginTransaction(connection: DatabaseConnection): Promise<void> {
     await connection.executeQuery(CompiledQuery.raw('begin immediate'));

@@ -43,32 +43,36 @@ export async function openSqlite({ file, create, clock, migrations = MIGRATIONS 
     }
     checkHeader(file);
     const pending = checkInside(sqlite, file, migrations);
-    const database = openFile(sqlite, file);
-    const db = new Kysely<Tables>({ dialect: sqliteDialect(database) });
+    const { db, database, close } = connect(sqlite, file);
     try {
       if (pending !== undefined) {
         copyTo(database, sqlite, `${file}.before-${pending}-${clock()}`);
         await migrate(db, migrations);
       }
     } catch (error) {
-      await db.destroy();
+      await close();
       throw error;
     }
-    return { db, fullText: ftsFullText, explain: (error) => explain(error, file, resultCode(error)) };
+    return { db, fullText: ftsFullText, explain: (error) => explain(error, file, resultCode(error)), close };
   } catch (error) {
     throw explain(error, file, resultCode(error) ?? (error as NodeJS.ErrnoException).code) ?? error;
   }
 }
 
-function openFile(sqlite: Sqlite, file: string): Database {
+function connect(sqlite: Sqlite, file: string): { db: Kysely<Tables>; database: Database; close(): Promise<void> } {
   const database = sqlite.open(file, { readonly: false });
   try {
     database.exec(PRAGMAS);
-    return database;
   } catch (error) {
     database.close();
     throw error;
   }
+  const db = new Kysely<Tables>({ dialect: sqliteDialect(database) });
+  const close = async (): Promise<void> => {
+    await db.destroy();
+    database.close();
+  };
+  return { db, database, close };
 }
 
 /** Made whole under another name and only then put in its place: a file that is there is always a complete archive. */
@@ -83,14 +87,13 @@ async function createFile(sqlite: Sqlite, file: string, migrations: Migrations):
   mkdirSync(dirname(file), { recursive: true });
   const made = `${file}.new-${process.pid}-${Math.random().toString(36).slice(2, 8)}`;
   try {
-    const database = openFile(sqlite, made);
-    const db = new Kysely<Tables>({ dialect: sqliteDialect(database) });
+    const { db, database, close } = connect(sqlite, made);
     try {
       database.exec(`pragma application_id = ${APPLICATION_ID}`);
       await migrate(db, migrations);
       database.exec('pragma wal_checkpoint(truncate)');
     } finally {
-      await db.destroy();
+      await close();
     }
     sync(made);
     try {
@@ -125,7 +128,13 @@ function checkHeader(file: string): void {
   }
   const isDatabase = header.toString('latin1', 0, 16) === 'SQLite format 3\0';
   const isOurs = header.readUInt32BE(68) === APPLICATION_ID;
-  if (isDatabase && isOurs && length === 100) return;
+  if (isDatabase && isOurs && length === 100) {
+    // SQLite reads what is missing at the end as zeros. With a log beside it, the file may rightly be behind.
+    const pageSize = header.readUInt16BE(16) === 1 ? 65_536 : header.readUInt16BE(16);
+    const hasLog = (statSync(`${file}-wal`, { throwIfNoEntry: false })?.size ?? 0) > 0;
+    if (!hasLog && statSync(file).size < pageSize * header.readUInt32BE(28)) throw damaged(file, 'its end is missing');
+    return;
+  }
   if (isOurs || (isDatabase && length < 100)) throw damaged(file, 'its beginning is not what was written');
   throw new ArchiveError('foreign', `"${file}" is not an archive of this program, so it was left as it is.`);
 }
@@ -217,7 +226,7 @@ function explain(error: unknown, file: string, code: string | undefined): Archiv
       return new ArchiveError('full', 'The disk of the archive is full: this could not be kept.', because);
     case 'BUSY':
     case 'LOCKED':
-      return new ArchiveError('busy', 'The archive is held by another program: this could not be kept. Try again in a moment.', because);
+      return new ArchiveError('busy', 'The archive is held by another program, so this could not be kept: try again in a moment.', because);
     case 'CORRUPT':
     case 'NOTADB':
       return damaged(file, said);
