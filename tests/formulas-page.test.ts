@@ -31,6 +31,12 @@ describe('sources beside checks', () => {
     ],
     ['a second method', '    // Second method: work done in small steps. Not exact.', ['Second method: work done in small steps']],
     ['common practice', '    // Common practice, no source: a rule of thumb.', ['Common practice, no source']],
+    [
+      'a printed value that was read',
+      "    // A. Body, A School, 'Why?': 3 to 5 g; it prints 1.1. Printed value read.",
+      ["A. Body, A School, 'Why?'"],
+    ],
+    ['a working on paper', '    // 899 g on the scale, 210 g unsprung: 689 g, by hand.', ['worked by hand']],
     ['a word before it', '    // Source: a plaque at the track. It says 12.', ['a plaque at the track']],
     ['no remark on the numbers', '    // Rear load 1.5 kg, so the front has 1 kg.', []],
     ['no remark on the code', '    // the same limit in table 3 millimetres', []],

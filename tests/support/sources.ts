@@ -5,7 +5,8 @@
  *   // Title, edition, page, table or example: what is printed there.     a comment that opens with its source
  *
  * Such a comment is told from others by its opening: "Second method: …", "Common practice, no source: …", or a title with its place (a standard, a
- * year, an edition, chapter, table, example …); "Source: …" serves where neither fits. A colon or the end of the sentence ends the source.
+ * year, an edition, chapter, table, example …); "Source: …" serves where neither fits. A colon or the end of the sentence ends the source. One that
+ * says "by hand" is a working on paper.
  */
 
 const PROPERTY = /\bsource:\s*(?:(['"`])((?:\\.|(?!\1).)*)\1|([A-Z_]{2,})\b)/g;
@@ -32,7 +33,8 @@ export function sourcesIn(test: string): string[] {
 
 /** What the place of a title looks like. */
 const PLACE =
-  /\b(?:ISO|SAE|ASTM|DIN|IEC|JCGM|NIST|DLMF|(?:18|19|20)\d\d|handbook|manual|documentation|literature|published|ed\.|edition|chapter|ch\.|section|sec\.|table|example|eq\.|equation|problem|exercise|algorithm|p\.|pp\.|vol\.|from memory|values? (?:seen|read))(?=\W|$)/i;
+  /\b(?:ISO|SAE|ASTM|DIN|IEC|JCGM|NIST|DLMF|(?:18|19|20)\d\d|handbook|manual|documentation|literature|published|ed\.|edition|chapter|ch\.|section|sec\.|table(?= (?:of|over|[A-Z]?\d))|example|eq\.|equation|problem|exercise|algorithm|p\.|pp\.|vol\.)(?=\W|$)/i;
+const READ = /\bprinted values?\b[^.;]*\b(?:seen|read|from memory)\b/i;
 
 const constantIn = (test: string, name: string): string | undefined =>
   new RegExp(`\\bconst ${name}\\s*=\\s*(['"\`])(.*?)\\1`).exec(test)?.[2];
@@ -43,5 +45,6 @@ function opening(comment: string): string | null {
   if (/^Second method\b/.test(comment)) return sentence;
   const title = sentence.split(/:\s/)[0]!;
   if (/^Common practice\b/.test(comment)) return title;
-  return /^\p{Lu}/u.test(title) && PLACE.test(title) ? title : null;
+  if (/^\p{Lu}/u.test(title) && (PLACE.test(title) || READ.test(comment))) return title;
+  return /\bby hand\b/i.test(comment) ? 'worked by hand' : null;
 }

@@ -38,7 +38,7 @@ const driven = (car: Car, steer: number, speeds: readonly number[]): Inputs =>
     car.ahead + car.behind,
   );
 
-// Wong, Theory of Ground Vehicles, example 5.1: 20.105 kN, wheelbase 2.8 m, front axle 0.465 of it ahead of the centre of gravity, 38.92 and
+// the car of Wong, Theory of Ground Vehicles, example 5.1: 20.105 kN, wheelbase 2.8 m, front axle 0.465 of it ahead of the centre of gravity, 38.92 and
 // 38.25 kN/rad a tyre, front and rear, g = 9.81 m/s².
 const G = 9.81;
 const wong: Car = { mass: 20105 / G, ahead: 0.465 * 2.8, behind: 0.535 * 2.8, front: 2 * 38920, rear: 2 * 38250 };

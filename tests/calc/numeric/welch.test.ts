@@ -9,7 +9,7 @@ const near = (value: number, printed: number, within: number): void => {
   expect(Math.abs(value - printed), `${value} against ${printed}`).toBeLessThanOrEqual(within);
 };
 
-// Student, The probable error of a mean, Biometrika 6 (1908): extra hours of sleep of ten people with two drugs.
+// the data of Student, The probable error of a mean, Biometrika 6 (1908): extra hours of sleep of ten people with two drugs.
 const sleep = {
   first: [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0],
   second: [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4],
