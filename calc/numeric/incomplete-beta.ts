@@ -27,7 +27,7 @@ const TINY = 1e-300;
 /** At a = b = 10⁹ the fraction needs about 60 000 steps. */
 const MOST_STEPS = 1_000_000;
 
-/** The continued fraction α₁/(β₁ + α₂/(β₂ + …)) of Didonato and Morris, equation 9. All its differences are taken where they are still exact. */
+/** The continued fraction α₁/(β₁ + α₂/(β₂ + …)) of Didonato and Morris (their BFRAC). All its differences are taken where they are still exact. */
 function fraction(a: number, b: number, x: number, y: number): number {
   const below = a * y - b * x;
   let whole = (a / (a + 1)) * (below + 1);

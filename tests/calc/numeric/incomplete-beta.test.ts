@@ -13,7 +13,7 @@ describe('the regularized incomplete beta function', () => {
   });
 
   it('is a sum of binomial chances for whole parameters', () => {
-    // DLMF 8.17.5: I(x; m, n − m + 1) = Σ C(n, j) xʲ (1 − x)ⁿ⁻ʲ over j from m to n.
+    // DLMF 8.17.5 (number from memory): I(x; m, n − m + 1) = Σ C(n, j) xʲ (1 − x)ⁿ⁻ʲ over j from m to n.
     const choose = (n: number, k: number): number => (k === 0 ? 1 : (choose(n - 1, k - 1) * n) / k);
     for (const [m, n, x] of [
       [1, 1, 0.3],
@@ -28,7 +28,7 @@ describe('the regularized incomplete beta function', () => {
   });
 
   it('is a plain power where one parameter is one', () => {
-    // DLMF 8.17.7: I(x; a, 1) = xᵃ, I(x; 1, b) = 1 − (1 − x)ᵇ.
+    // The integral done by hand: I(x; a, 1) = xᵃ, I(x; 1, b) = 1 − (1 − x)ᵇ.
     const between = draws(45);
     for (let i = 0; i < 60; i += 1) {
       const [parameter, x] = [between(0.01, 300), between(0.01, 0.99)];
@@ -38,7 +38,7 @@ describe('the regularized incomplete beta function', () => {
   });
 
   it('shares the whole out between x and the rest', () => {
-    // DLMF 8.17.4: I(x; a, b) + I(1 − x; b, a) = 1.
+    // DLMF 8.17.4 (number from memory): I(x; a, b) + I(1 − x; b, a) = 1.
     const between = draws(46);
     for (let i = 0; i < 60; i += 1) {
       const [a, b, x] = [between(0.05, 1e4), between(0.05, 1e4), between(0.001, 1)];

@@ -103,7 +103,7 @@ describe('mean and standard deviation of laps', () => {
 
 describe('a long sum', () => {
   it('keeps what each step rounds away', () => {
-    // Source: Neumaier, ZAMM 54 (1974), 39–51: the sum 1 + 10¹⁰⁰ + 1 − 10¹⁰⁰ is 2, where plain and Kahan's sums give 0.
+    // Source: Neumaier, ZAMM 54 (1974), 39–51 (from memory): the sum 1 + 10¹⁰⁰ + 1 − 10¹⁰⁰ is 2, where plain and Kahan's sums give 0.
     expect(sum([1, 1e100, 1, -1e100])).toBe(2);
     expect(sum(Array.from({ length: 10 }, () => 0.1))).toBe(1);
     expect(sum([])).toBe(0);
