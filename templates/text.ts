@@ -69,7 +69,7 @@ export function altText(
     ...cleaned.cautions.map((caution) => `Caution: ${sentenceText(caution)}`),
     ...(options.picture ? [options.picture] : []),
     ...cleaned.answers.filter((one) => one !== hero).map((one) => `${answerLine(one)}.`),
-    ...cleaned.curves.map((curve) => `Curve: ${curveLine(curve, 5)}.`),
+    ...cleaned.curves.flatMap((curve) => curveLines(curve, 5).map((line) => `${line}.`)),
     ...(cleaned.readings.length ? [`From ${cleaned.readings.map((one) => `${nameWords(one.name)} ${readingText(one)}`).join(', ')}.`] : []),
   ];
   let text = '';
@@ -151,11 +151,11 @@ function written(answer: Answer, options: TextOptions, keep: Keep, leftOut: read
     .filter(Boolean)
     .join(' · ');
   const hero = heroOf(answer);
-  const headline = safe(hero ? `${about}: ${answerLine(hero, { label: false, band: false })}` : about);
+  const headline = safe(hero ? `${about}: ${heroLine(hero)}` : about);
   const view: View = {
     headline: options.for === 'chat' ? `**${headline}**` : headline,
-    answers: answer.answers.map((one) => safe(answerLine(one, { label: keep.labels, band: true }))),
-    curves: keep.curvePoints === 0 ? [] : answer.curves.map((curve) => safe(curveLine(curve, keep.curvePoints))),
+    answers: answer.answers.map((one) => safe(answerLine(one, keep.labels))),
+    curves: keep.curvePoints === 0 ? [] : answer.curves.flatMap((curve) => curveLines(curve, keep.curvePoints).map(safe)),
     readings: readingGroups(answer.readings, keep).map(({ from, list }) => ({ from: safe(from), list: safe(list) })),
     wider: keep.wider && answer.wider.length > 0 ? safe(answer.wider.map(nameWords).join(', ')) : null,
     cautions: answer.cautions.map((caution) => safe(sentenceText(caution))),
@@ -166,31 +166,37 @@ function written(answer: Answer, options: TextOptions, keep: Keep, leftOut: read
 }
 
 /** "Rear share: 60.08 % ± 0.02, ✓ on target (59 to 61 %), on the rear wheels" */
-function answerLine(answer: AnswerValue, { label, band } = { label: true, band: true }): string {
-  const target = band ? bandOf(answer) : null;
+function answerLine(answer: AnswerValue, keepLabel = true): string {
+  const target = bandOf(answer);
   const pieces = [answerValueText(answer)];
   if (answer.verdict !== null) pieces.push(`${verdictText(answer.verdict)}${target === null ? '' : ` (${target})`}`);
   else if (target !== null) pieces.push(`target ${target}`);
-  if (label && explains(answer)) pieces.push(answer.label);
+  if (keepLabel && explains(answer)) pieces.push(answer.label);
   return `${capital(nameWords(answer.name))}: ${pieces.join(', ')}`;
 }
 
-/** "Ideal speed over pinion: 9: 28.11 · 13 (here): 40.61 · 17: 53.1 km/h": the ends, where the truck stands, and even steps between. */
-function curveLine(curve: Curve, points: number): string {
+/** "rear share 60.08 % ± 0.02, ✓ on target" */
+const heroLine = (hero: AnswerValue): string =>
+  `${nameWords(hero.name)} ${answerValueText(hero)}${hero.verdict === null ? '' : `, ${verdictText(hero.verdict)}`}`;
+
+/** "Ideal speed (km/h) over pinion (teeth) 9: 28.11 · 13 (here): 40.61 · 17: 53.14": the ends, the truck's own, even steps between. */
+function curveLines(curve: Curve, points: number): string[] {
   const x = series(curve.x);
   const here = nearest(curve.x, curve.here);
   const chosen = spread(curve.x.length, points, here);
-  const lines = Object.entries(curve.answers).map(([name, values]) => {
+  const thinned = chosen.length < curve.x.length ? `, ${chosen.length} of ${curve.x.length} points` : '';
+  return Object.entries(curve.answers).map(([name, values]) => {
     const there = chosen.filter((i) => typeof values[i] === 'number');
     const numbers = series(there.map((i) => values[i]!));
-    const unit = unitText(curve.units[name] ?? null);
     const list = there.map((i, k) => `${x[i]}${i === here ? ' (here)' : ''}: ${numbers[k]}`).join(' · ');
-    return `${capital(nameWords(name))}${unit === '' ? '' : ` in ${unit}`} ${list === '' ? 'has no value here' : list}`;
+    return `${capital(measured(name, curve.units[name]))} over ${measured(curve.over, curve.unit)}${thinned} ${list === '' ? 'has no value' : list}`;
   });
-  const unit = unitText(curve.unit);
-  const thinned = chosen.length < curve.x.length ? `, ${chosen.length} of ${curve.x.length} points` : '';
-  return `Over ${nameWords(curve.over)}${unit === '' || unit === nameWords(curve.over) ? '' : ` in ${unit}`}${thinned}: ${lines.join('; ')}`;
 }
+
+const measured = (name: string, unit: string | null | undefined): string => {
+  const words = unitText(unit ?? null);
+  return words === '' ? nameWords(name) : `${nameWords(name)} (${words})`;
+};
 
 function nearest(x: readonly number[], here: number | null): number | null {
   if (here === null || x.length === 0) return null;
@@ -208,13 +214,15 @@ function spread(length: number, points: number, here: number | null): number[] {
 
 function readingGroups(readings: readonly AnswerReading[], keep: Keep): { readonly from: string; readonly list: string }[] {
   const groups = new Map<string, string[]>();
+  const order: readonly From[] = ['given', 'truck', 'sheet', 'default'];
+  const sorted = [...readings].sort((a, b) => order.indexOf(a.from) - order.indexOf(b.from));
   const wanted: { readonly [from in From]: boolean } = {
     given: keep.given,
     truck: keep.filled,
     sheet: keep.filled,
     default: keep.defaults,
   };
-  for (const reading of readings) {
+  for (const reading of sorted) {
     if (!wanted[reading.from]) continue;
     const from = { given: 'Given', truck: 'From the truck', sheet: `From the sheet ${reading.sheet ?? ''}`.trim(), default: 'By default' }[
       reading.from

@@ -16,8 +16,8 @@ export interface CardFacts {
 const { margin } = canvas;
 const inner = canvas.width - 2 * margin;
 const top = 48;
-/** What a drawing needs; under it the readings give way (the text has them). */
-const leastRoom = 178;
+/** What a drawing needs: under the first height the readings give way, under the second a caution's second line (the text has them whole). */
+const leastRoom = { readings: 180, caution: 165 };
 
 export function drawCard(answer: Answer, facts: CardFacts, kit: Kit, layouts: Layouts): Mark[] {
   const own = layouts.get(answer.sheet);
@@ -50,28 +50,28 @@ function frame(
   let bottom: number = canvas.height;
   if (answer.next !== null) {
     const lines = nextLines(kit, capital(sentenceText(answer.next)));
-    const height = lines.length === 1 ? 46 : 68;
+    const height = lines.length === 1 ? 46 : 63;
     bottom -= height;
-    const middle = bottom + (lines.length === 1 ? 23 : 22);
+    const middle = bottom + (lines.length === 1 ? 23 : 20);
     marks.push(
       kit.rect({ x: 0, y: bottom, w: canvas.width, h: height }, { fill: 'panel', name: 'next' }),
       kit.arrow(margin, middle, margin + 19, middle, { width: strokes.bold }),
       lowered(lines, middle + 6.5),
     );
   }
-  bottom -= 13;
+  bottom -= 12;
   if (answer.cautions.length > 0) {
     const more = answer.cautions.length > 1 ? ` (+ ${answer.cautions.length - 1} more in the text)` : '';
     const lines = kit.paragraph(margin + 30, 0, `${sentenceText(answer.cautions[0]!)}${more}`, {
       size: sizes.body,
       width: inner - 30,
-      lines: 2,
+      lines: bottom - 50 - top < leastRoom.caution ? 1 : 2,
     });
     bottom -= 22 * lines.length;
     marks.push(lowered(lines, bottom + 16), warning(kit, margin + 10, bottom + 10));
-    bottom -= 8;
+    bottom -= 6;
   }
-  const fits = Math.floor((bottom - top - leastRoom) / 22);
+  const fits = Math.floor((bottom - top - leastRoom.readings) / 22);
   const lines = readingLines(kit, answer.readings, Math.min(mostReadingLines, fits));
   if (lines.length > 0) {
     bottom -= 22 * lines.length;
@@ -85,7 +85,8 @@ function frame(
 function nextLines(kit: Kit, sentence: string): TextMark[] {
   const width = inner - 30;
   const size = kit.widthOf(sentence, sizes.act, 600) > width && kit.widthOf(sentence, sizes.body, 600) <= width ? sizes.body : sizes.act;
-  return kit.paragraph(margin + 30, 0, sentence, { size, weight: 600, width, lines: 2 });
+  const lines = kit.paragraph(margin + 30, 0, sentence, { size, weight: 600, width, lines: 2 });
+  return lines.length === 1 ? lines : kit.paragraph(margin + 30, 0, sentence, { size: sizes.body, weight: 600, width, lines: 2 });
 }
 
 /** Lines that were set at y 0, put where they belong. */
@@ -115,7 +116,7 @@ function readingLines(kit: Kit, readings: readonly AnswerReading[], most: number
   const sorted = [...readings].sort((a, b) => order.indexOf(a.from) - order.indexOf(b.from));
   const phrases = sorted.map((reading) => {
     const text = readingText({ ...reading, uncertainty: null });
-    const rows = typeof reading.value === 'object' && kit.widthOf(text) > inner / 2 ? `${reading.value.length} of them` : text;
+    const rows = typeof reading.value === 'object' && kit.widthOf(text) > inner / 2 ? `(${reading.value.length})` : text;
     return `${nameWords(reading.name)} ${rows}`;
   });
   const lines: string[] = [];

@@ -5,6 +5,7 @@ import type { Kit } from './kit.ts';
 import type { Layout } from './layout.ts';
 import { described, plot } from './plot.ts';
 import type { Box, Marks } from './scene.ts';
+import { sizes } from './theme.ts';
 
 const most = 6;
 
@@ -16,7 +17,9 @@ export const general: Layout = {
     const drawn = curveToDraw(answer);
     if (drawn !== null) return withCurve(kit, room, answer, hero, others, drawn);
     if (typeof hero.value === 'string') return withWords(kit, room, hero, others);
-    const first = kit.hero(room.x, room.y, others.length === 0 ? room.w : 244, hero);
+    // Few answers: the one number may be as large as the room.
+    const size = others.length < 4 && room.h > 200 ? 96 : sizes.hero;
+    const first = kit.hero(room.x, room.y, others.length === 0 ? room.w : 244, hero, { size });
     return [first.marks, counted(kit, { x: room.x + 262, y: room.y - 6, w: room.w - 262, h: room.h + 6 }, others, most)];
   },
   picture: (answer) => {
@@ -39,10 +42,10 @@ function withCurve(
   others: readonly AnswerValue[],
   { curve, name }: DrawnCurve,
 ): Marks {
-  const left = { x: room.x, w: 240 };
+  const left = { x: room.x, w: 250 };
   const first = kit.hero(left.x, room.y, left.w, hero, { explained: others.length === 0 || room.h > 210 });
   const below = { ...left, y: first.bottom + 6, h: room.y + room.h - first.bottom - 6 };
-  const right = { x: room.x + 268, y: room.y, w: room.w - 268, h: room.h };
+  const right = { x: room.x + 272, y: room.y, w: room.w - 272, h: room.h };
   const target = answer.answers.find((one) => one.name === name)?.band ?? null;
   return [first.marks, counted(kit, below, others, 4), plot(kit, right, curve, name, target)];
 }
@@ -50,29 +53,30 @@ function withCurve(
 /** Words in the place of the number take the whole width; the further answers stand in two columns under them. */
 function withWords(kit: Kit, room: Box, hero: AnswerValue, others: readonly AnswerValue[]): Marks {
   const first = kit.hero(room.x, room.y, room.w, hero);
-  const top = first.bottom + 12;
-  const height = room.y + room.h - top;
-  const half = Math.ceil(Math.min(others.length, most) / 2);
-  const column = (x: number) => ({ x, y: top, w: room.w / 2 - 16, h: height });
+  const gap = 36;
+  const box = { x: room.x, y: first.bottom + 12, w: (room.w - gap) / 2, h: room.y + room.h - first.bottom - 12 };
+  const perColumn = Math.min(most / 2, Math.ceil(others.length / 2), Math.floor(box.h / 28));
+  const right = { ...box, x: box.x + box.w + gap };
   return [
     first.marks,
-    kit.rows(column(room.x), others.slice(0, half)).marks,
-    counted(kit, column(room.x + room.w / 2 + 16), others.slice(half), half),
+    kit.rows(box, others.slice(0, perColumn), { pitch: 28 }).marks,
+    counted(kit, { ...right, h: 28 * perColumn }, others.slice(perColumn), perColumn, 28),
   ];
 }
 
-/** Rows as high as there is room for, and how many answers stand in the text only. */
-function counted(kit: Kit, box: Box, answers: readonly AnswerValue[], limit: number): Marks {
-  const wanted = Math.min(limit, answers.length);
-  const pitch = Math.min(35, Math.max(28, box.h / Math.max(1, wanted)));
+/** As many rows as there is room for, the looser the fewer; the last one says how many answers stand in the text only. */
+function counted(kit: Kit, box: Box, answers: readonly AnswerValue[], limit: number, given?: number): Marks {
+  const pitch = given ?? Math.min(44, Math.max(28, box.h / Math.max(1, Math.min(limit, answers.length))));
+  const size = pitch >= 40 ? 24 : 20;
   const fits = Math.min(limit, Math.max(0, Math.floor((box.h + 0.01) / pitch)));
-  if (answers.length <= fits) return kit.rows(box, answers, { pitch }).marks;
-  const shown = Math.max(0, fits - 1);
+  if (answers.length <= fits) return kit.rows(box, answers, { pitch, size }).marks;
+  if (fits === 0) return [];
+  const shown = fits - 1;
   const note = `+ ${answers.length - shown} more in the text`;
   const y = box.y + pitch * shown + 0.5 * pitch + 6.5;
   return [
-    kit.rows(box, answers.slice(0, shown), { pitch }).marks,
-    fits === 0 ? [] : kit.text(box.x + box.w, y, note, { tone: 'muted', anchor: 'end', width: box.w }),
+    kit.rows(box, answers.slice(0, shown), { pitch, size }).marks,
+    kit.text(box.x + box.w, y, note, { tone: 'muted', anchor: 'end', width: box.w }),
   ];
 }
 

@@ -1,7 +1,7 @@
 /** A line plot that is read without a legend: direct labels, at most five ticks, and where this truck stands. */
 import { scaleLinear } from 'd3-scale';
 import type { AnswerValue, Curve } from '../../worksheets/engine/types.ts';
-import { joined, series, shown, unitText } from '../number.ts';
+import { joined, series, unitText } from '../number.ts';
 import { capital, nameWords } from '../words.ts';
 import type { Kit, Point, Scale } from './kit.ts';
 import type { Box, Marks } from './scene.ts';
@@ -43,7 +43,7 @@ export function plot(kit: Kit, box: Box, curve: Curve, name: string, target: Ans
   const vertical = axis(known, bottom - 4, top, Math.min(4, Math.max(2, Math.floor((bottom - top) / 28))));
   const figures = series(vertical.ticks);
   const area: Area = { left: box.x + Math.max(...figures.map((figure) => kit.widthOf(figure))) + 9, right: box.x + box.w - 8, top, bottom };
-  const horizontal = axis(curve.x, area.left + 6, area.right, box.w < 300 ? 4 : 5);
+  const horizontal = axis(curve.x, area.left + 6, area.right);
   const ticks = curve.x.every(Number.isInteger) ? horizontal.ticks.filter(Number.isInteger) : horizontal.ticks;
   const points = curve.x.map((x, i): Point | null => {
     const value = values[i];
@@ -52,7 +52,9 @@ export function plot(kit: Kit, box: Box, curve: Curve, name: string, target: Ans
   const band = target && within(vertical.scale(target.high), vertical.scale(target.low), area);
 
   const yUnit = unitText(curve.units[name] ?? null);
-  const title = `${capital(nameWords(name))}${yUnit === '' ? '' : `, ${yUnit},`} over ${nameWords(curve.over)}`;
+  const [what, unitWords] = [capital(nameWords(name)), yUnit === '' ? '' : ` in ${yUnit}`];
+  const titles = [`${what}${unitWords} over ${nameWords(curve.over)}`, `${what} over ${nameWords(curve.over)}`, `${what}${unitWords}`];
+  const title = titles.find((one) => kit.widthOf(one) <= box.w) ?? what;
   const countable = points.length <= 12;
   return [
     kit.text(box.x, box.y + 13, title, { tone: 'muted', width: box.w }),
@@ -94,42 +96,39 @@ function hereMark(kit: Kit, curve: Curve, values: readonly (number | null)[], sx
   const [x, y] = [sx(curve.here), sy(at)];
   const label = 'you are here';
   const width = kit.widthOf(label, sizes.small, 600);
-  const places: Point[] = [
-    [x + 13, y + 24],
-    [x - 13 - width, y - 12],
-    [x - 13 - width, y + 24],
-    [x + 13, y - 12],
-    [x - width / 2, y - 16],
-    [x - width / 2, y + 32],
+  const inside = ([left, base]: Point): Point => [
+    Math.min(Math.max(area.left, left), area.right + 8 - width),
+    Math.min(Math.max(area.top + 2, base), area.bottom - 7),
   ];
+  const [after, before, over, under] = [x + 13, x - 13 - width, y - 12, y + 24];
+  const places = [
+    [after, under],
+    [before, over],
+    [before, under],
+    [after, over],
+    [after, y + 6],
+    [before, y + 6],
+    [x, over - 6],
+    [area.right, area.bottom],
+    [area.left, area.top],
+  ].map(([left, base]) => inside([left!, base!]));
   const line = Array.from({ length: 60 }, (_, i): Point | null => {
     const along = curve.x[0]! + ((curve.x.at(-1)! - curve.x[0]!) * i) / 59;
     const value = interpolated(curve.x, values, along);
     return value === null ? null : [sx(along), sy(value)];
   });
-  // How much of the line a label would cover, and how far it would stick out of the plot.
+  // How much of the line, and of the truck's own point, a label there would cover.
   const cost = ([left, base]: Point): number => {
-    const covered = line.filter(
-      (point) => point !== null && point[0] > left - 4 && point[0] < left + width + 4 && point[1] > base - 17 && point[1] < base + 8,
-    ).length;
-    const outside =
-      Math.max(0, area.left - left) +
-      Math.max(0, left + width - area.right - 8) +
-      Math.max(0, area.top - base + 6) +
-      Math.max(0, base + 5 - area.bottom);
-    return covered + 3 * outside;
+    const covers = (px: number, py: number, air: number): boolean =>
+      px > left - air && px < left + width + air && py > base - 12 - air && py < base + 4 + air;
+    return line.filter((point) => point !== null && covers(point[0], point[1], 4)).length + (covers(x, y, 8) ? 20 : 0);
   };
   const [labelX, labelY] = places.reduce((best, place) => (cost(place) < cost(best) ? place : best));
   return [
     kit.rule(x, y, x, area.bottom, { tone: 'heavy', width: strokes.hair, dash: '3 3' }),
     kit.circle(x, y, 8.5, { fill: 'ground' }),
     kit.circle(x, y, 6.5, { fill: 'heavy', name: 'here' }),
-    kit.text(
-      Math.min(Math.max(area.left, labelX), area.right + 8 - width),
-      Math.min(Math.max(area.top + 6, labelY), area.bottom - 5),
-      label,
-      { weight: 600, tone: 'heavy' },
-    ),
+    kit.text(labelX, labelY, label, { weight: 600, tone: 'heavy' }),
   ];
 }
 
@@ -150,16 +149,25 @@ function within(y1: number, y2: number, { left, right, top, bottom }: Area): Box
   return end <= y ? null : { x: left, y, w: right - left, h: end - y };
 }
 
-/** For alt texts: "Ideal speed rises from 28.11 at pinion 9 to 53.1 km/h at 17." */
+/** For alt texts: "Top speed rises from 40.61 at pinion 9 to 45.16 at 15, then falls to 44.50 km/h at 17." */
 export function described(curve: Curve, name: string): string {
   const points = curve.x.flatMap((x, i) => {
     const value = curve.answers[name]?.[i];
     return typeof value === 'number' ? [{ x, value }] : [];
   });
-  const [first, last] = [points[0], points.at(-1)];
-  if (first === undefined || last === undefined) return '';
-  const way = last.value > first.value ? 'rises' : last.value < first.value ? 'falls' : 'goes';
-  const unit = curve.units[name] ?? null;
-  const at = (x: number): string => shown(x, null).number;
-  return `${capital(nameWords(name))} ${way} from ${shown(first.value, unit).number} at ${nameWords(curve.over)} ${at(first.x)} to ${joined(shown(last.value, unit))} at ${at(last.x)}.`;
+  if (points.length < 2) return '';
+  const values = series(points.map(({ value }) => value));
+  const xs = series(points.map(({ x }) => x));
+  const last = points.length - 1;
+  const inner = points.map((_, i) => i).slice(1, -1);
+  const peak = inner.find((i) => points.every(({ value }, k) => k === i || value < points[i]!.value));
+  const dip = inner.find((i) => points.every(({ value }, k) => k === i || value > points[i]!.value));
+  const turn = peak ?? dip;
+  const way = (from: number, to: number): string =>
+    points[to]!.value > points[from]!.value ? 'rises' : points[to]!.value < points[from]!.value ? 'falls' : 'goes';
+  const end = `${joined({ number: values[last]!, unit: unitText(curve.units[name] ?? null), plusMinus: null })} at ${xs[last]}`;
+  const start = `${values[0]} at ${nameWords(curve.over)} ${xs[0]}`;
+  const what = capital(nameWords(name));
+  if (turn === undefined) return `${what} ${way(0, last)} from ${start} to ${end}.`;
+  return `${what} ${way(0, turn)} from ${start} to ${values[turn]} at ${xs[turn]}, then ${way(turn, last)} to ${end}.`;
 }

@@ -30,8 +30,11 @@ export const themes: { readonly [name in ThemeName]: Theme } = {
   },
 };
 
-/** Text is set in these tones only: 4.5 : 1 and more on ground and panel (WCAG 2.2, 1.4.3). `good` and `rule` are for marks. */
-export type TextTone = 'text' | 'muted' | 'heavy' | 'light';
+/**
+ * Text is set in these tones only: 4.5 : 1 and more on ground and panel (WCAG 2.2, 1.4.3). `good` and `rule` are for marks; `ground` is for
+ * words on a solid `heavy`.
+ */
+export type TextTone = 'text' | 'muted' | 'heavy' | 'light' | 'ground';
 
 /** Sizes in units of the canvas; a phone shows them at two thirds, so nothing is set under 16. */
 export const sizes = { small: 16, body: 17, act: 18, title: 18, value: 25, big: 36, hero: 76 } as const;

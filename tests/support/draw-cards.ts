@@ -1,11 +1,12 @@
 /** `npm run cards`: every card, dark and light, and as a phone shows it, into out/cards with one page to look at them. */
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { makeCards } from '../../templates/card/render.ts';
 import { resultText } from '../../templates/text.ts';
 import { samples } from './sample-answers.ts';
 
-const out = join(import.meta.dirname, '..', '..', 'out', 'cards');
+const out = fileURLToPath(new URL('../../out/cards', import.meta.url));
 await mkdir(out, { recursive: true });
 const cards = await makeCards({ fontCacheDir: join(out, '..', 'fonts') });
 if (!cards.ready) process.exit(1);

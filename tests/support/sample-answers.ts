@@ -122,7 +122,7 @@ export const cornersOff = corners([668, 702, 848, 809], {
   spread: 6,
   next: (slide) => ['Slide the pack ', live(slide, 'mm', 13.7), ' back, then weigh again.'],
 });
-export const cornersClose = corners([598, 641, 866, 817], {
+export const cornersClose = corners([598, 601, 866, 863], {
   spread: 2.5,
   cautions: [['The two weighings differ by ', live(14, 'g'), ' on one corner: settle the springs and weigh again.']],
   next: () => ['Weigh once more with the springs settled: the scatter hides the answer.'],
@@ -169,6 +169,13 @@ export const gearing: Answer = {
   ],
   cautions: [],
   next: ['Run one pack at ', live(13, 'teeth'), ', feel the motor, then try ', live(14, 'teeth'), '.'],
+};
+const lowPinions = map(5, 10, 1, gearingSpeed);
+export const gearingLow: Answer = {
+  ...gearing,
+  readings: gearing.readings.map((one) => (one.name === 'pinion' ? { ...one, value: 6, typed: '6' } : one)),
+  answers: gearing.answers.map((one) => (one.name === 'ideal_speed' ? { ...one, value: gearingSpeed(6), uncertainty: 0.18 } : one)),
+  curves: [{ ...gearing.curves[0]!, x: lowPinions.x, answers: { ideal_speed: lowPinions.y }, here: 6 }],
 };
 export const gearingHot: Answer = {
   ...gearing,
@@ -491,6 +498,7 @@ export const samples: { readonly [picture: string]: { readonly answer: Answer; r
   'corners-too-close': { answer: cornersClose, truck: 'Mudlark', day: '2 June' },
   gearing: { answer: gearing, truck: 'Sandhopper', day: '14 May' },
   'gearing-caution': { answer: gearingHot, truck: 'Sandhopper', day: '14 May' },
+  'gearing-low': { answer: gearingLow, truck: 'Sandhopper', day: '14 May' },
   press: { answer: press, truck: 'Sandhopper', day: '14 May' },
   'press-bent': { answer: pressBent, truck: 'Mudlark', day: '2 June' },
   ride: { answer: ride, truck: 'Sandhopper', day: '14 May' },

@@ -49,6 +49,8 @@ export interface HeroStyle {
   readonly size?: number;
   /** What stands over the number, in the place of the answer's name. */
   readonly over?: string;
+  /** Where the verdict stands: under the number, or after the name where height is dear. */
+  readonly verdict?: 'under' | 'beside';
   /** The label under the number; on unless told. */
   readonly explained?: boolean;
 }
@@ -56,6 +58,8 @@ export interface RowStyle {
   readonly pitch?: number;
   readonly size?: number;
   readonly plusMinus?: boolean;
+  /** Shorter names than the answers' own. */
+  readonly names?: { readonly [answer: string]: string };
 }
 
 export function makeAnswers({ widthOf, text, paragraph, value, tail }: TextKit) {
@@ -86,28 +90,39 @@ export function makeAnswers({ widthOf, text, paragraph, value, tail }: TextKit) 
     style: HeroStyle = {},
   ): { readonly marks: Mark[]; readonly bottom: number } => {
     const parts = answerShown(answer);
-    const over = style.over ?? capital(nameWords(answer.name));
-    const marks: Mark[] = [text(x, y + 13, over, { size: sizes.body, tone: 'muted', width })];
+    const name = text(x, y + 13, style.over ?? capital(nameWords(answer.name)), { size: sizes.body, tone: 'muted', width });
+    const marks: Mark[] = [name];
+    const beside = style.verdict === 'beside' && answer.verdict !== null;
+    if (beside) marks.push(...verdict(x + name.extent.w + 14, y + 13, answer, width - name.extent.w - 14));
     let baseline = y + 13;
     if (typeof answer.value === 'number') {
       const degrees = parts.unit === '°';
-      const unitSize = degrees ? 44 : sizes.value;
       const pm = parts.plusMinus === null ? '' : `± ${parts.plusMinus}`;
-      const aside = 8 + Math.max(widthOf(parts.unit, unitSize), widthOf(pm, 20));
       let size = style.size ?? sizes.hero;
-      while (size > sizes.value && widthOf(parts.number, size, 700) + aside > width) size--;
+      const small = (): { readonly unit: number; readonly pm: number } =>
+        degrees ? { unit: 44, pm: 20 } : size >= 52 ? { unit: sizes.value, pm: 20 } : { unit: 19, pm: sizes.small };
+      // A large number has its ± over its unit; beside a lower one both stand on the line.
+      const stacked = (): boolean => size >= 44 && !degrees && parts.unit !== '';
+      const aside = (): number => {
+        const [unitWidth, pmWidth] = [widthOf(parts.unit, small().unit), widthOf(pm, small().pm)];
+        return stacked() ? Math.max(unitWidth, pmWidth) : unitWidth + (pm === '' ? 0 : pmWidth + 8);
+      };
+      while (size > sizes.value && widthOf(parts.number, size, 700) + 8 + aside() > width) size--;
       const capHeight = 0.727 * size;
       baseline = y + 27 + capHeight;
       // A digit has a little air on its left, which is seen at this size: the stem stands on the margin.
       const left = x - 0.045 * size;
       const after = left + widthOf(parts.number, size, 700) + 8;
-      marks.push(text(left, baseline, parts.number, { size, weight: 700, width: width - aside + 8 + 0.045 * size }));
-      if (parts.unit !== '')
-        marks.push(
-          text(after - (degrees ? 5 : 0), degrees ? baseline - capHeight + 32 : baseline, parts.unit, { size: unitSize, tone: 'muted' }),
-        );
-      if (pm !== '')
-        marks.push(text(after, parts.unit === '' || degrees ? baseline : baseline - capHeight + 14.5, pm, { size: 20, tone: 'muted' }));
+      marks.push(text(left, baseline, parts.number, { size, weight: 700, width: width + 0.045 * size }));
+      if (parts.unit !== '') {
+        const at = degrees ? { x: after - 5, y: baseline - capHeight + 32 } : { x: after, y: baseline };
+        marks.push(text(at.x, at.y, parts.unit, { size: small().unit, tone: 'muted' }));
+      }
+      if (pm !== '') {
+        const beyond = parts.unit === '' || degrees ? 0 : widthOf(parts.unit, small().unit) + 8;
+        const at = stacked() ? { x: after, y: baseline - capHeight + 0.725 * small().pm } : { x: after + beyond, y: baseline };
+        marks.push(text(at.x, at.y, pm, { size: small().pm, tone: 'muted' }));
+      }
     } else {
       const size = widthOf(parts.number, sizes.big, 700) <= width ? sizes.big : sizes.value;
       const lines = paragraph(x, y + 27 + 0.727 * size, parts.number, { size, weight: 700, width, lines: 3 });
@@ -115,7 +130,7 @@ export function makeAnswers({ widthOf, text, paragraph, value, tail }: TextKit) 
       baseline = lines.at(-1)!.y + 4;
     }
     let bottom = baseline;
-    const called = verdict(x, bottom + 31, answer, width);
+    const called = beside ? [] : verdict(x, bottom + 31, answer, width);
     if (called.length > 0) {
       marks.push(...called);
       bottom += 31;
@@ -128,44 +143,43 @@ export function makeAnswers({ widthOf, text, paragraph, value, tail }: TextKit) 
   };
 
   /**
-   * Further answers, one a line: name left, numbers under each other, units and ± after them; a verdict's sign stands before the name.
-   * Only as many as the box holds: `count` says how many stood.
+   * Further answers, one a line: name left with its verdict's sign after it, numbers under each other, units and ± after them. So that no
+   * name is cut, the numbers are set a little smaller, then the ± go, where they must. Only as many as the box holds: `count` says how many.
    */
   const rows = (box: Box, answers: readonly AnswerValue[], style: RowStyle = {}): { readonly marks: Mark[]; readonly count: number } => {
-    const { pitch = 31, size = 20 } = style;
+    const { pitch = 31 } = style;
     const count = Math.max(0, Math.min(answers.length, Math.floor((box.h + 0.01) / pitch)));
-    const set = answers.slice(0, count).map((answer) => ({ answer, parts: answerShown(answer), name: capital(nameWords(answer.name)) }));
-    const indent = set.some(({ answer }) => answer.verdict !== null) ? 22 : 0;
-    const numbers = set.filter(({ answer }) => typeof answer.value === 'number').map(({ parts }) => parts);
-    // One column for the numbers' ends; the ± stay only when they fit in every row beside half of a name.
-    const tails = (pm: boolean): number => Math.max(0, ...numbers.map((parts) => tail(parts, pm).unit + tail(parts, pm).plusMinus));
-    const widest = Math.max(0, ...numbers.map((parts) => widthOf(parts.number, size, 700)));
-    const names = Math.max(0, ...set.map(({ name }) => widthOf(name)));
-    const plusMinus = (style.plusMinus ?? true) && widest + tails(true) + indent + Math.min(names, 0.42 * box.w) + 8 <= box.w;
+    const set = answers.slice(0, count).map((answer) => ({
+      answer,
+      parts: answerShown(answer),
+      name: style.names?.[answer.name] ?? capital(nameWords(answer.name)),
+      signWidth: answer.verdict === null ? 0 : 24,
+    }));
+    const numbers = set.filter(({ answer }) => typeof answer.value === 'number');
+    const names = Math.max(0, ...numbers.map(({ name, signWidth }) => widthOf(name) + signWidth));
+    const tails = (pm: boolean): number => Math.max(0, ...numbers.map(({ parts }) => tail(parts, pm).unit + tail(parts, pm).plusMinus));
+    const widest = (size: number): number => Math.max(0, ...numbers.map(({ parts }) => widthOf(parts.number, size, 700)));
+    const wanted = style.size ?? 20;
+    const settings = [true, false].flatMap((pm) => [0, 2, 4, 6].map((less) => ({ size: Math.max(18, wanted - less), plusMinus: pm })));
+    const allowed = settings.filter((one) => style.plusMinus !== false || !one.plusMinus);
+    const { size, plusMinus } = allowed.find((one) => names + 10 + widest(one.size) + tails(one.plusMinus) <= box.w) ?? settings.at(-1)!;
     const end = box.x + box.w - tails(plusMinus);
-    const marks = set.map(({ answer, parts, name }, i) => {
+
+    const marks = set.map(({ answer, parts, name, signWidth }, i) => {
       const baseline = round(box.y + pitch * i + 0.5 * pitch + 6.5);
-      const isNumber = typeof answer.value === 'number';
-      const nameWidth = Math.min(widthOf(name), 0.6 * box.w - indent);
-      const drawn = isNumber
-        ? value(end, baseline, parts, { size, anchor: 'number end', plusMinus, width: box.w - indent - Math.min(nameWidth, 60) })
-        : {
-            marks: [
-              text(box.x + box.w, baseline, parts.number, {
-                size: sizes.body,
-                weight: 600,
-                anchor: 'end',
-                width: box.w - indent - nameWidth - 8,
-              }),
-            ],
-            width: 0,
-          };
+      const nameRoom = Math.min(widthOf(name), 0.5 * box.w) + signWidth + 10;
+      const words = { size: sizes.body, weight: 600, anchor: 'end', width: box.w - nameRoom } as const;
+      const drawn =
+        typeof answer.value === 'number'
+          ? value(end, baseline, parts, { size, anchor: 'number end', plusMinus, width: box.w - nameRoom })
+          : { marks: [text(box.x + box.w, baseline, parts.number, words)] };
       const first = drawn.marks[0]!;
       const left = first.kind === 'text' ? first.extent.x : box.x + box.w;
+      const named = text(box.x, baseline, name, { tone: 'muted', width: Math.max(1, left - 8 - box.x - signWidth) });
       return [
         i === 0 ? [] : rule(box.x, box.y + pitch * i, box.x + box.w, box.y + pitch * i, { tone: 'panel' }),
-        answer.verdict === null ? [] : sign(box.x + 8, baseline - 6, answer.verdict, 7.5),
-        text(box.x + indent, baseline, name, { tone: 'muted', width: left - 8 - box.x - indent }),
+        named,
+        answer.verdict === null ? [] : sign(box.x + named.extent.w + 15, baseline - 5.5, answer.verdict, 7.5),
         drawn.marks,
       ];
     });

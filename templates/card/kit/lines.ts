@@ -125,7 +125,7 @@ export function band(
     ends === 'sides'
       ? [rule(x, y, x, y + h, edge), rule(x + w, y, x + w, y + h, edge)]
       : [rule(x, y, x + w, y, edge), rule(x, y + h, x + w, y + h, edge)];
-  return [rect({ x, y, w, h }, { fill: tone, opacity: 0.34, name }), ...edges];
+  return [rect({ x, y, w, h }, { fill: tone, opacity: 0.5, name }), ...edges];
 }
 
 /** A line with a bob; the bob's tip is at `y2`. */

@@ -37,7 +37,9 @@ export function makeText(metrics: Metrics) {
   /** One line on its baseline. */
   const text = (x: number, y: number, string: string, style: TextStyle = {}): TextMark => {
     const { size = sizes.small, weight = 400, tone = 'text', anchor = 'start' } = style;
-    const fitted = style.width === undefined ? string : shortened(string, style.width, size, weight);
+    // Tabular figures widen the hyphen-minus as a sign of arithmetic; between letters it is a hyphen, which they leave alone.
+    const spelt = string.replace(/(?<=\p{L})-(?=\p{L})/gu, '\u2010');
+    const fitted = style.width === undefined ? spelt : shortened(spelt, style.width, size, weight);
     const left = (width: number): number => x - (anchor === 'start' ? 0 : anchor === 'middle' ? width / 2 : width);
     const drawn = widthOf(fitted, size, weight);
     const upright = { y: round(y - 0.74 * size), h: round(0.96 * size) };

@@ -34,10 +34,20 @@ export const layout: Layout = {
     const facts = factsOf(answer);
     const rear = answerOf(answer, 'rear_share');
     if (facts === null || rear === null) return null;
-    const left = { ...room, w: 300 };
-    const right = { ...room, x: room.x + 330, w: room.w - 330 };
-    const hero = kit.hero(left.x, left.y, left.w, rear, { size: 66, over: 'On the rear wheels', explained: false });
-    return [hero.marks, hung(kit, { ...left, y: hero.bottom, h: room.y + room.h - hero.bottom }, facts), prints(kit, right, answer, facts)];
+    const low = room.h < 215;
+    const left = { ...room, w: 296 };
+    const right = { ...room, x: room.x + 318, w: room.w - 318 };
+    const hero = kit.hero(left.x, left.y, left.w, rear, {
+      size: low ? 54 : 66,
+      over: low ? 'Rear wheels' : 'On the rear wheels',
+      verdict: low ? 'beside' : 'under',
+      explained: false,
+    });
+    return [
+      hero.marks,
+      hung(kit, { ...left, y: hero.bottom, h: room.y + room.h - hero.bottom }, facts),
+      prints(kit, right, answer, facts, low ? ['cross_share'] : ['total', 'cross_share']),
+    ];
   },
   picture: (answer) => {
     const facts = factsOf(answer);
@@ -58,13 +68,13 @@ function hung(kit: Kit, { x, y, w, h }: Box, { share, uncertainty, band }: Facts
   const ground = y + h - 31;
   const at = scale(share);
 
+  const hook = y + (h > 100 ? 12 : 6);
   // The truck is drawn around its own balance point, as large as the height allows, its wheels just off the ground.
-  const base = Math.min(124, (ground - y - 26) / 0.72);
+  const base = Math.min(124, (ground - hook - 15) / 0.63);
   const r = 0.17 * base;
   const axle = ground - 7 - r;
   const front = at - (share / 100) * base;
   const { ticks } = axis([target - 0.85 * reach, target + 0.85 * reach], 0, 1, 5);
-  const hook = y + 4;
   return [
     kit.rule(at - 16, hook, at + 16, hook, { tone: 'heavy', width: strokes.bold }),
     kit.truck(front, front + base, axle, r),
@@ -81,11 +91,11 @@ function hung(kit: Kit, { x, y, w, h }: Box, { share, uncertainty, band }: Facts
   ];
 }
 
-function prints(kit: Kit, { x, y, w, h }: Box, answer: Answer, { loads }: Facts): Marks {
-  const below = ['total', 'cross_share'].flatMap((name) => answerOf(answer, name) ?? []);
+function prints(kit: Kit, { x, y, w, h }: Box, answer: Answer, { loads }: Facts, names: readonly string[]): Marks {
+  const below = names.flatMap((name) => answerOf(answer, name) ?? []);
   const pitch = 28;
   const rows = { x, y: y + h - pitch * below.length, w, h: pitch * below.length };
-  const gutter = 44;
+  const gutter = 46;
   const cell = { w: (w - gutter) / 2, h: (h - rows.h - 24) / 2 };
   // The largest print fills its cell under its figures; one factor for all four, so that areas compare.
   const area = 0.74 * (cell.h - 34) ** 2;
@@ -105,6 +115,6 @@ function prints(kit: Kit, { x, y, w, h }: Box, answer: Answer, { loads }: Facts)
         kit.value(column(i) - width / 2, cellTop + cell.h - 9, parts, { size: 20, width: cell.w - 4 }).marks,
       ];
     }),
-    kit.rows(rows, below, { pitch, size: 18, plusMinus: false }).marks,
+    kit.rows(rows, below, { pitch, size: 19, names: { total: 'Total', cross_share: 'Cross' } }).marks,
   ];
 }

@@ -1,18 +1,21 @@
 /** Gearing: a stair of teeth, one a pinion; the height of a step is the speed it gives. The truck's own pinion is the step it stands on. */
 import { scaleLinear } from 'd3-scale';
-import type { Answer, Curve } from '../../../worksheets/engine/types.ts';
-import { series } from '../../number.ts';
+import type { Answer, AnswerValue, Curve } from '../../../worksheets/engine/types.ts';
+import { joined, series, unitText } from '../../number.ts';
 import { outline } from '../kit/lines.ts';
 import type { Kit, Point } from '../kit.ts';
 import { answerOf, answersBut, curveOf, type Layout } from '../layout.ts';
 import { described } from '../plot.ts';
 import type { Box, Marks } from '../scene.ts';
-import { strokes } from '../theme.ts';
+import { sizes, strokes } from '../theme.ts';
+
+const standHere = 'you stand here';
+type Tooth = readonly [Point, Point, Point, Point];
 
 const stairOf = (answer: Answer): Curve | null => {
   const curve = curveOf(answer, 'ideal_speed', 'pinion');
   const whole = curve?.answers.ideal_speed?.every((speed) => typeof speed === 'number' && speed > 0);
-  return curve !== null && whole && curve.x.length >= 2 && curve.x.length <= 12 ? curve : null;
+  return curve !== null && whole && curve.x.length >= 3 && curve.x.length <= 11 ? curve : null;
 };
 
 export const layout: Layout = {
@@ -21,12 +24,7 @@ export const layout: Layout = {
     const curve = stairOf(answer);
     const speed = answerOf(answer, 'ideal_speed');
     if (curve === null || typeof speed?.value !== 'number') return null;
-    const hero = kit.hero(room.x, room.y, 252, speed, {
-      size: room.h > 220 ? 66 : 54,
-      over: 'At most, no load, no slip',
-      explained: false,
-    });
-    return [stair(kit, room, curve), hero.marks, carved(kit, room, answer)];
+    return stair(kit, room, curve, speed, answersBut(answer, 'ideal_speed'));
   },
   picture: (answer) => {
     const curve = stairOf(answer);
@@ -35,74 +33,109 @@ export const layout: Layout = {
   },
 };
 
-function stair(kit: Kit, { x, y, w, h }: Box, curve: Curve): Marks {
+function stair(kit: Kit, { x, y, w, h }: Box, curve: Curve, hero: AnswerValue, others: readonly AnswerValue[]): Marks {
   const speeds = curve.answers.ideal_speed as readonly number[];
-  const base = y + h - 24;
-  const rise = scaleLinear()
-    .domain([0, Math.max(...speeds)])
-    .range([base, y + 52]);
+  const last = speeds.length - 1;
+  const base = y + h - 22;
   const pitch = w / speeds.length;
+  const fastest = Math.max(...speeds);
+
+  // The number stands over the lower steps: the stair is as high as the card allows and as that number leaves it.
+  const here = curve.here === null ? -1 : curve.x.indexOf(curve.here);
+  const labelAt = x + pitch * (here + 0.5) - 8;
+  // On one of the first steps there is no room over the tooth: what marks it stands under it then.
+  const labelAbove = labelAt - 14 - x >= 190;
+  const heroWidth = here >= 0 && labelAbove ? Math.min(0.5 * w, labelAt - 14 - x) : 0.5 * w;
+  const size = h > 210 ? 66 : 54;
+  const under = speeds[Math.max(0, Math.ceil(heroWidth / pitch) - 2)]!;
+  const height = Math.min(base - y - 26, ((base - y - 39 - 0.727 * size) * fastest) / under);
+  const rise = scaleLinear()
+    .domain([0, fastest])
+    .range([base, base - height]);
   const root = 13;
   const crest = (i: number): number => rise(speeds[i]!);
-  const floor = (i: number): number => Math.max(crest(i), crest(i + 1) ?? crest(i)) + root;
+  const middle = (i: number): number => x + pitch * (i + 0.5);
 
   // One outline: up the flank of a tooth, over its crest, down its other flank, along the root to the next.
-  const tooth = (i: number): Point[] => {
+  const floor = (i: number): number => (i < 0 ? crest(0) : i >= last ? crest(last) : Math.max(crest(i), crest(i + 1))) + root;
+  const teeth = speeds.map((_, i): Tooth => {
     const [left, right] = [x + pitch * i, x + pitch * (i + 1)];
-    const before = i === 0 ? crest(0) + root : floor(i - 1);
-    const after = i === speeds.length - 1 ? crest(i) + root : floor(i);
     return [
-      [left + 3, before],
+      [left + 3, floor(i - 1)],
       [left + 9, crest(i)],
       [right - 9, crest(i)],
-      [right - 3, after],
+      [right - 3, floor(i)],
     ];
+  });
+  const covered = (i: number): number => {
+    const end = middle(i) - 8 + kit.widthOf(standHere, sizes.small, 600);
+    return Math.min(
+      ...speeds
+        .map((_, other) => other)
+        .filter((other) => other >= i && x + pitch * other < end)
+        .map(crest),
+    );
   };
-  const teeth = speeds.map((_, i) => tooth(i));
-  const here = curve.here === null ? -1 : curve.x.indexOf(curve.here);
+  const profile: Point[] = [[x, floor(-1)], ...teeth.flat(), [x + w, floor(last)]];
+
   const figures = series(speeds, 3);
   const pinions = series(curve.x);
-  const body: Point[] = [[x, base], [x, teeth[0]![0]![1]], ...teeth.flat(), [x + w, teeth.at(-1)![3]![1]], [x + w, base]];
-  const [hereX, hereY] = [x + pitch * (here + 0.5), here < 0 ? 0 : crest(here)];
+  const unit = unitText(curve.unit);
+  const pinionTexts = pinions.map((pinion, i) => {
+    if (i === last) return kit.text(x + w, base + 19, joined({ number: pinion, unit, plusMinus: null }), { tone: 'muted', anchor: 'end' });
+    return kit.text(
+      middle(i),
+      base + 19,
+      pinion,
+      i === here ? { weight: 700, tone: 'heavy', anchor: 'middle' } : { tone: 'muted', anchor: 'middle' },
+    );
+  });
+
+  // What else was answered is cut into the body, under the figures of the lowest step.
+  const top = Math.max(...[0, last].map(crest)) + (labelAbove ? 28 : 50);
+  const rowPitch = 27;
+  const perColumn = Math.min(Math.ceil(others.length / 2), 2, Math.floor((base - top) / rowPitch));
+  const column = (i: number): Box => ({
+    x: x + 14 + (i * w) / 2,
+    y: base - rowPitch * perColumn - 3,
+    w: w / 2 - 28,
+    h: rowPitch * perColumn,
+  });
   return [
-    kit.path(outline(body), { fill: 'panel', name: 'stair' }),
-    kit.polyline(body.slice(1, -1), { tone: 'rule', width: strokes.line }),
-    here < 0
-      ? []
-      : kit.path(outline([...teeth[here]!, [teeth[here]![3]![0], hereY + 34], [teeth[here]![0]![0], hereY + 34]]), {
-          fill: 'heavy',
-          name: 'step',
-        }),
+    kit.path(outline([[x, base], ...profile, [x + w, base]]), { fill: 'panel', name: 'stair' }),
+    kit.polyline(profile, { tone: 'muted', width: strokes.line }),
+    here < 0 ? [] : stand(kit, teeth[here]!, middle(here), labelAbove ? covered(here) : null),
     figures.map((figure, i) =>
       kit.text(
-        x + pitch * (i + 0.5),
+        middle(i),
         crest(i) + 20,
         figure,
-        i === here ? { weight: 700, anchor: 'middle' } : { tone: 'muted', anchor: 'middle' },
+        i === here ? { weight: 700, tone: 'ground', anchor: 'middle' } : { tone: 'muted', anchor: 'middle' },
       ),
     ),
-    pinions.map((pinion, i) =>
-      kit.text(
-        x + pitch * (i + 0.5),
-        base + 20,
-        pinion,
-        i === here ? { weight: 700, tone: 'heavy', anchor: 'middle' } : { tone: 'muted', anchor: 'middle' },
-      ),
-    ),
-    here < 0
-      ? []
-      : [kit.marker(hereX, hereY - 4, { name: 'here' }), kit.text(hereX - 7, hereY - 22, 'you stand here', { weight: 600, tone: 'heavy' })],
+    pinionTexts,
+    kit.hero(x, y, heroWidth, hero, { size, over: 'At most, no load, no slip', explained: false }).marks,
+    [0, 1].map((i) => kit.rows(column(i), others.slice(i * perColumn, (i + 1) * perColumn), { pitch: rowPitch, size: 19 }).marks),
   ];
 }
 
-/** The other answers, cut into the body of the stair. */
-function carved(kit: Kit, { x, y, w, h }: Box, answer: Answer): Marks {
-  const others = answersBut(answer, 'ideal_speed').slice(0, 4);
-  const top = y + h - 24 - 66;
-  const half = Math.ceil(others.length / 2);
-  const column = (i: number) => ({ x: x + 14 + i * (w / 2), y: top, w: w / 2 - 28, h: 62 });
+/**
+ * The step of this truck: its tooth solid, a marker on its crest, and "you stand here" over the steps beside it: `clear` is the height over
+ * those, null where the words have to stand under the tooth.
+ */
+function stand(kit: Kit, tooth: Tooth, x: number, clear: number | null): Marks {
+  const [[l, leftRoot], , [, top], [r, rightRoot]] = tooth;
+  const solid = kit.path(outline([...tooth, [r, Math.max(rightRoot, top + 30)], [l, Math.max(leftRoot, top + 30)]]), {
+    fill: 'heavy',
+    name: 'step',
+  });
+  const style = { weight: 600, tone: 'heavy' } as const;
+  if (clear === null) return [solid, kit.marker(x, top - 4), kit.text(l + 4, top + 49, standHere, style)];
+  const baseline = Math.min(top - 22, clear - 9);
   return [
-    kit.rows(column(0), others.slice(0, half), { pitch: 30, size: 19 }).marks,
-    kit.rows(column(1), others.slice(half), { pitch: 30, size: 19 }).marks,
+    solid,
+    kit.rule(x, baseline + 5, x, top - 12, { tone: 'heavy', width: strokes.line }),
+    kit.marker(x, top - 4),
+    kit.text(x - 8, baseline, standHere, style),
   ];
 }

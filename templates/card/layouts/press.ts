@@ -40,7 +40,7 @@ export const layout: Layout = {
     const pitch = Math.min(33, Math.max(28, below.h / 4));
     return [
       hero.marks,
-      kit.rows(below, others.slice(0, 4), { pitch, size: 19 }).marks,
+      kit.rows(below, others.slice(0, 4), { pitch, size: 20, names: rowNames }).marks,
       pressed(kit, { ...room, x: room.x + 262, w: room.w - 262 }, facts),
     ];
   },
@@ -53,12 +53,14 @@ export const layout: Layout = {
   },
 };
 
+const rowNames = { spring_rate_lb_in: 'or', spring_rate_gf_mm: 'or', zero_load_height: 'Unloaded', straight: 'Straight' };
+
 function pressed(kit: Kit, { x, y, w, h }: Box, { points, line }: Facts): Marks {
   const heights = points.map(({ height }) => height);
   const loads = points.map(({ load }) => load);
-  const strip = 46;
+  const strip = h > 200 ? 46 : 36;
   const bottom = y + h - 27;
-  const [plotTop, plotBottom] = [y + 30, bottom - strip - 28];
+  const [plotTop, plotBottom] = [y + 30, bottom - strip - (h > 200 ? 38 : 32)];
   const vertical = axis([...loads, 0], plotBottom, plotTop, Math.min(4, Math.max(2, Math.floor((plotBottom - plotTop) / 28))));
   const figures = series(vertical.ticks);
   const left = x + Math.max(...figures.map((figure) => kit.widthOf(figure))) + 9;
@@ -75,7 +77,7 @@ function pressed(kit: Kit, { x, y, w, h }: Box, { points, line }: Facts): Marks 
     .range([middle + strip / 2 - 7, middle - strip / 2 + 7]);
   const worst = residuals.findIndex((residual) => Math.abs(residual) === most);
   return [
-    kit.text(x, y + 13, 'Load, g, over height', { tone: 'muted', width: w }),
+    kit.text(x, y + 13, 'Load in g over height', { tone: 'muted', width: w }),
     vertical.ticks.map((tick, i) => [
       kit.rule(left, vertical.scale(tick), right, vertical.scale(tick), { tone: 'panel' }),
       kit.text(left - 7, vertical.scale(tick) + 6, figures[i]!, { tone: 'muted', anchor: 'end' }),
