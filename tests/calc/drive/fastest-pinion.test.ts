@@ -45,9 +45,13 @@ describe('the fastest pinion', () => {
   });
 
   it('keeps to gears of 5 to 150 teeth, and has edges there too', () => {
-    // Heavy rolling: fewer teeth are faster, down to the smallest gear.
-    expect(best({ ...sandhopper, pinion: si(6), rollingCoefficient: si(1), axleRatio: si(1) })).toBeUndefined();
-    expect(best({ ...sandhopper, pinion: si(150) })).toBeUndefined();
+    // Only the ratio counts: a gearbox that does what 4 teeth would need puts the fastest pinion there, where no gear is.
+    const fastestAt = (teeth: number, pinion: number): Driven => ({ ...geared(pinion), gearboxRatio: si(teeth / 30) });
+    expect(best(geared(28))).toBe(30);
+    expect(best(fastestAt(6, 7))).toBe(6);
+    expect(best(fastestAt(4, 7))).toBeUndefined();
+    expect(best(fastestAt(147, 146))).toBe(148); // 30.2 teeth would be the very fastest
+    expect(best(fastestAt(151, 149))).toBeUndefined();
     expect(() => fastestPinion({ ...sandhopper, pinion: si(4) })).toThrow(/pinion has to be 5 or more/);
     expect(() => fastestPinion({ ...sandhopper, pinion: si(151) })).toThrow(/pinion has to be 150 at most/);
   });
