@@ -1,24 +1,24 @@
-/** One process of several, or one to be killed: does what its first argument names with the archive of its second. */
-import { readSync, writeSync } from 'node:fs';
+/** One process of several, or one to be killed. Each line it reads is a job on an archive: `once FILE 60 7`; it answers with one line. */
+import { writeSync } from 'node:fs';
+import { createInterface } from 'node:readline';
 import { openArchive } from '../../../worksheets/archive/archive.ts';
 import { ADA, CLUB, corners, grams } from './example.ts';
 
-const [, , job, file, ...rest] = process.argv as [string, string, string, string, ...string[]];
 const say = (line: string): void => void writeSync(1, `${line}\n`);
-/** Ready; waits for a line, so that several can start at one moment. */
-const wait = (): string => {
-  say('ready');
-  const line = Buffer.alloc(100);
-  return line.toString('utf8', 0, readSync(0, line)).trim();
-};
 const truck = { club: CLUB, member: ADA.member, truck: 'Sandhopper' };
 
-const jobs: { readonly [job: string]: () => Promise<void> } = {
+const jobs: { readonly [job: string]: (file: string, ...rest: readonly string[]) => Promise<string> } = {
+  /** Opens the archive, and makes it when there is none. */
+  async open(file) {
+    const archive = await openArchive({ file, create: true });
+    await archive.once(`opened by ${process.pid}`, CLUB, () => null);
+    await archive.close();
+    return 'opened';
+  },
+
   /** The same interactions as everybody else, in an order of its own; each makes one revision. */
-  async once() {
-    const [count = '0', step = '1'] = rest;
+  async once(file, count, step) {
     const archive = await openArchive({ file });
-    wait();
     const results: { [id: string]: unknown } = {};
     for (let turn = 0; turn < Number(count); turn += 1) {
       const id = `interaction-${(turn * Number(step)) % Number(count)}`;
@@ -32,22 +32,21 @@ const jobs: { readonly [job: string]: () => Promise<void> } = {
       await new Promise((resolve) => setTimeout(resolve, 5));
     }
     await archive.close();
-    say(JSON.stringify(results));
+    return JSON.stringify(results);
   },
 
-  /** Saves over revision 1, once. */
-  async edit() {
+  /** Saves over revision 1. */
+  async edit(file) {
     const archive = await openArchive({ file });
-    wait();
-    say((await archive.saveSetup({ ...truck, name: 'Salt', baseRev: 1 })).kind);
+    const { kind } = await archive.saveSetup({ ...truck, name: 'Salt', baseRev: 1 });
     await archive.close();
+    return kind;
   },
 
   /** Writes until it is killed, and says the number of each write once it has been acknowledged. */
-  async write() {
-    let number = Number(wait());
+  async write(file, from) {
     const archive = await openArchive({ file });
-    for (; ; number += 1) {
+    for (let number = Number(from); ; number += 1) {
       await archive.once(`write-${number}`, CLUB, async (records) => {
         const answer = corners(ADA, 'Sandhopper');
         await records.remember({ ...answer, readings: [...answer.readings, grams('number', number)] });
@@ -57,14 +56,10 @@ const jobs: { readonly [job: string]: () => Promise<void> } = {
       say(String(number));
     }
   },
-
-  /** Opens the archive, and makes it when there is none. */
-  async open() {
-    wait();
-    const archive = await openArchive({ file, create: true });
-    await archive.once(`opened by ${process.pid}`, CLUB, () => null);
-    await archive.close();
-    say('opened');
-  },
 };
-await jobs[job]?.();
+
+say('ready');
+for await (const line of createInterface(process.stdin)) {
+  const [job = '', file = '', ...rest] = line.split(' ');
+  say(await jobs[job]!(file, ...rest));
+}

@@ -228,6 +228,8 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
         await archive.remember(corners(ADA, 'Sandhopper', 8));
         await archive.remember(ride(ADA, 'Sandhopper', 'rear', 900));
         await keep('Salt, dry');
+        const retyped = corners(ADA, 'Sandhopper', 8);
+        await archive.remember({ ...retyped, readings: retyped.readings.map((reading) => ({ ...reading, typed: `${reading.value} kg` })) });
         await keep('Salt, dry', { notes: 'only words' });
         const history = await archive.setupHistory({ club: CLUB, name: 'salt, dry' });
         if (history.kind === 'problems') throw new Error('no history');

@@ -287,7 +287,11 @@ describe('an archive of an older version', () => {
     sound(file);
     await raw(file, "update kysely_migration set timestamp = '2099-01-01T00:00:00.000Z'");
     await (await openSqlite({ file, create: false, clock, migrations: addColumn })).close();
-    await (await openSqlite({ file, create: false, clock, migrations: addColumn })).close();
+    // Now the second stands in the list with an earlier day than the first.
+    const third = { up: (db: Kysely<unknown>) => sql`update club set zone = 'Asia/Dubai'`.execute(db).then(() => {}) };
+    const { db, close } = await openSqlite({ file, create: false, clock, migrations: { ...addColumn, '9999_roof': third } });
+    expect((await sql`select zone from club`.execute(db)).rows).toEqual([{ zone: 'Asia/Dubai' }]);
+    await close();
   });
 });
 
@@ -315,7 +319,7 @@ describe('SQLite', () => {
 
   it('opens without a word on the terminal', async () => {
     const child = fileURLToPath(new URL('child.ts', import.meta.url));
-    const { stdout, stderr } = spawnSync(process.execPath, ['--import', 'tsx', child, 'open', file], { input: '\n', encoding: 'utf8' });
+    const { stdout, stderr } = spawnSync(process.execPath, ['--import', 'tsx', child], { input: `open ${file}\n`, encoding: 'utf8' });
     expect([stdout, stderr]).toEqual(['ready\nopened\n', '']);
   });
 });

@@ -25,7 +25,12 @@ describe('on a full disk', () => {
     needsDisk(context);
   });
   afterEach(() => {
-    if (refused === undefined) execFileSync('umount', [disk]);
+    // A file that was left open keeps the disk busy; then it goes when this process does.
+    const { status } = refused === undefined ? spawnSync('umount', [disk]) : { status: 0 };
+    if (status !== 0) {
+      execFileSync('umount', ['-l', disk]);
+      throw new Error('the archive was left open');
+    }
     rmSync(disk, { recursive: true, force: true });
   });
   function needsDisk(context: TestContext): void {
@@ -103,7 +108,7 @@ describe('on a full disk', () => {
     it(`no archive is made with ${left} bytes of room, and nothing of one is left`, async () => {
       fill('holiday pictures', left);
       const error = await fault(openArchive({ file: join(disk, 'club.sqlite'), create: true, clock }));
-      expect(['full', 'disk']).toContain(error.kind);
+      expect(error.kind).toBe('full');
       expect(readdirSync(disk)).toEqual(['holiday pictures']);
     });
   }

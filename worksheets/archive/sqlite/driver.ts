@@ -98,6 +98,8 @@ const isOlder = (version: string, than: string): boolean => version.localeCompar
 /** The primary result code (sqlite.org/rescode.html) of either driver's error: node:sqlite gives the number, better-sqlite3 the name. */
 export function resultCode(error: unknown): string | undefined {
   const { code, errcode } = (error ?? {}) as { code?: unknown; errcode?: unknown };
+  // The index of the log could not be made larger: seen when the last few kilobytes of a disk are taken.
+  if (code === 'SQLITE_IOERR_SHMSIZE' || errcode === 4874) return 'FULL';
   if (code === 'ERR_SQLITE_ERROR' && typeof errcode === 'number') return PRIMARY[errcode & 0xff] ?? 'OTHER';
   return typeof code === 'string' ? /^SQLITE_([A-Z]+)/.exec(code)?.[1] : undefined;
 }
