@@ -24,7 +24,7 @@ import { DomainError, formula, maybe, optional, positive } from '../formula.ts';
  * Leaves out: tyres that squash more under the lifted truck, a body that slides or hangs, wheels of two sizes.
  * Throws:     DomainError unless the lift is below the wheelbase, the front axle carries no more than the whole, and h comes out above the ground.
  * Source:     ISO 10392 (axle lift method); Milliken & Milliken, Race Car Vehicle Dynamics, 18.2. tan θ is taken as H/√(L² − H²): H/L for it,
- *             as some print, makes h − r too large by 1.4 % (18 in 110) to 7.4 % (120 in 330). Static stability factor: NHTSA, 49 CFR 575.
+ *             as some print, makes h − r too large by 1.4 % (18 in 110) to 7.3 % (120 in 330). Static stability factor: NHTSA, 49 CFR 575.
  *
  * @example cgHeight({ total: si(3.2), wheelbase: si(0.33), frontLevel: si(1.44), frontRaised: si(1.565), lift: si(0.12), wheelRadius: si(0.052), frontTrack: si(0.29), rearTrack: si(0.3) }) // cgHeight ≈ 0.0850 m, cgFromFront ≈ 0.1815 m, staticStability ≈ 1.735 1
  */
