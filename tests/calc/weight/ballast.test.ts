@@ -265,8 +265,8 @@ describe('moving parts about to bring the rear share to its target', () => {
       const spots: Place[] = [150, 160, 170, 175, 185, 190, 200, 210, 'off'];
       const mass = oneOf([20, 28.349523125, 50]);
       const parts = partsOf(
-        // Some differ by less than the milligram that masses compare to: 0.13 mg, whose sums never come to just half of one.
-        oneOf([() => mass, () => mass, () => mass + 0.00013 * upTo(4)]),
+        // Some differ by less than the milligram that masses compare to: 0.23 mg, whose sums never come to just half of one.
+        oneOf([() => mass, () => mass, () => mass + 0.00023 * upTo(4)]),
         () => Array.from({ length: 1 + upTo(4) }, () => oneOf(spots)),
         (places) => oneOf([oneOf(places), oneOf(spots)]),
       );
@@ -383,12 +383,11 @@ describe('moving parts about to bring the rear share to its target', () => {
         'off',
       ),
     ];
-    for (const parts of kinds)
-      for (const tolerance of [0, 100]) {
-        const started = performance.now();
-        ask({ front: 1300, rear: 1700, wheelbase: 330, target: 61.7, tolerance, parts });
-        expect(performance.now() - started).toBeLessThan(5000);
-      }
+    kinds.forEach((parts, i) => {
+      const started = performance.now();
+      ask({ front: 1300, rear: 1700, wheelbase: 330, target: 61.7, tolerance: i % 2 === 0 ? 0 : 0.25, parts });
+      expect(performance.now() - started).toBeLessThan(5000);
+    });
   });
 
   it('refuses a list with more plans than it can be sure of, and says how many it can', () => {
