@@ -74,7 +74,10 @@ export const jump = formula(
       drivenInertia === undefined || wheelSpeedChange === undefined || pitchInertia === undefined
         ? undefined
         : (drivenInertia * wheelSpeedChange) / pitchInertia;
-    const weight = total === undefined ? undefined : total * standardGravity;
+    const pressed = (mass: number, rate: number): number => {
+      const weight = mass * standardGravity;
+      return (weight + Math.sqrt(weight ** 2 + rate * mass * landing2)) / rate;
+    };
     return {
       range: ahead * airTime,
       peakHeight: Math.max(0, up) ** 2 / (2 * standardGravity),
@@ -83,10 +86,7 @@ export const jump = formula(
       landingAngle: Math.atan2(down, ahead),
       pitchFromThrottle,
       landingPitch: rampAngle + (pitchRate + (pitchFromThrottle ?? 0)) * airTime,
-      landingTravel:
-        total === undefined || weight === undefined || landingRate === undefined
-          ? undefined
-          : (weight + Math.sqrt(weight ** 2 + landingRate * total * landing2)) / landingRate,
+      landingTravel: total === undefined || landingRate === undefined ? undefined : pressed(total, landingRate),
     };
   },
 );
