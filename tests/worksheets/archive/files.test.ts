@@ -311,8 +311,8 @@ describe('SQLite', () => {
     const { driver, version } = await loadSqlite();
     const error = await refusal(loadSqlite('999.0.0'));
     expect(error.kind).toBe('driver');
-    expect(error.message).toMatch(/^The archive needs SQLite 999\.0\.0 or newer, but Node [\d.]+ here .+: update Node, or .+\.$/);
-    expect(error.message).toContain(`${driver} has ${version}`);
+    expect(error.message).toMatch(/^The archive needs SQLite 999\.0\.0 or newer, but with Node [\d.]+ .+: update Node, or .+\.$/);
+    expect(error.message).toContain(`${driver} brings ${version}`);
     // Part by part, not letter by letter: 3.9 is older than 3.51.
     await expect(loadSqlite('3.9.0')).resolves.toBeDefined();
   });

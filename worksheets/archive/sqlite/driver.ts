@@ -19,12 +19,12 @@ export async function loadSqlite(oldest: string = OLDEST_SQLITE): Promise<Sqlite
   for (const load of [builtIn, betterSqlite]) {
     const sqlite = await load();
     if (sqlite && !isOlder(sqlite.version, oldest)) return sqlite;
-    if (sqlite) found.push(`${sqlite.driver} has ${sqlite.version}`);
+    if (sqlite) found.push(`${sqlite.driver} brings ${sqlite.version}`);
   }
-  const has = found.length > 0 ? found.join(', ') : 'has neither one built in nor a better-sqlite3 that loads';
+  const here = found.length > 0 ? found.join(' and ') : 'none is built in, and no better-sqlite3 loads';
   throw new ArchiveError(
     'driver',
-    `The archive needs SQLite ${oldest} or newer, but Node ${process.versions.node} here ${has}: update Node, or run "npm install better-sqlite3" with this Node.`,
+    `The archive needs SQLite ${oldest} or newer, but with Node ${process.versions.node} ${here}: update Node, or run "npm install better-sqlite3" with this Node.`,
   );
 }
 
@@ -70,7 +70,7 @@ function builtIn(): Sqlite | undefined {
       },
     };
   };
-  return { driver: 'node:sqlite', version: versionOf(open), open };
+  return { driver: 'node:sqlite', version: versionOf(new DatabaseSync(':memory:', { readOnly: false })), open };
 }
 
 async function betterSqlite(): Promise<Sqlite | undefined> {
@@ -78,16 +78,16 @@ async function betterSqlite(): Promise<Sqlite | undefined> {
     const { default: BetterSqlite } = await import('better-sqlite3');
     // It is tied to the Node that built it, and says so only when the first file is opened.
     const open = (file: string, how: { readonly: boolean }): Database => new BetterSqlite(file, how) as unknown as Database;
-    return { driver: 'better-sqlite3', version: versionOf(open), open };
+    return { driver: 'better-sqlite3', version: versionOf(new BetterSqlite(':memory:')), open };
   } catch {
     return undefined;
   }
 }
 
-function versionOf(open: Sqlite['open']): string {
-  const memory = open(':memory:', { readonly: false });
+/** Asked of the driver itself, before anything that only a newer one can do. */
+function versionOf(memory: { prepare(sql: string): { all(): unknown[] }; close(): void }): string {
   try {
-    return (memory.prepare('select sqlite_version() as version').all([])[0] as { version: string }).version;
+    return (memory.prepare('select sqlite_version() as version').all()[0] as { version: string }).version;
   } finally {
     memory.close();
   }
