@@ -1,7 +1,5 @@
-import { DomainError, formula, maybe, optional, positive, type SI, si, within } from '../formula.ts';
-
-/** Pressure of the air outside, at sea level. Source: ISO 2533:1975, Standard Atmosphere; exact. */
-const standardPressure: SI<'Pa'> = si(101_325);
+import { standardPressure } from '../constants.ts';
+import { DomainError, formula, maybe, optional, positive, within } from '../formula.ts';
 
 /**
  * Rate that the air in a tyre adds when its vents are closed.
@@ -15,7 +13,7 @@ const standardPressure: SI<'Pa'> = si(101_325);
  *     p₀  gauge pressure      Pa   over the air outside
  *     n   polytropic          1    1 slow (the heat gets out), 1.4 fast
  *     x   squash              m
- *     pₐ  standard pressure   Pa
+ *     pₐ  standard pressure   Pa   of the air outside, at sea level
  *     k   air rate            N/m  at no squash
  *     p₁  pressure at squash  Pa   over the air outside; left out without a squash
  *
