@@ -1,4 +1,4 @@
-import { absent, DomainError, formula, list, maybe, positive } from '../formula.ts';
+import { absent, DomainError, formula, list, maybe, positive, table } from '../formula.ts';
 import { leastSquaresLine } from '../numeric/least-squares-line.ts';
 
 /** A change of the steer over the whole test below this share of it is rounding: the truck is neutral. */
@@ -9,7 +9,7 @@ const ROUNDING = 1e-12;
  *
  *     R = D / 2
  *     a = 2π²·D / t²
- *     L/R ≈ δ − K·a
+ *     q = L/R ≈ δ − K·a
  *     V = √(L / K), or √(L / −K)
  *
  *     P   skidpad runs               list      at least three rows of lap time and diameter
@@ -18,9 +18,13 @@ const ROUNDING = 1e-12;
  *     L   wheelbase                  m
  *     δ   steer                      rad       at no speed: where the least squares line of L/R on a begins
  *     K   understeer gradient        rad·s²/m  minus the slope of that line; above zero understeer, below oversteer
+ *     s   understeer gradient error  rad·s²/m  standard error of the slope, with n − 2
  *     â   peak lateral acceleration  m/s²      the greatest of the runs
  *     V₊  characteristic speed       m/s       with understeer: the circle is twice as wide as at no speed
  *     V₋  critical speed             m/s       with oversteer: the truck turns in without any steering
+ *     a   lateral acceleration       m/s²      of each run, lowest first; so are the two beside it
+ *     q   path angle                 rad       the steering that the path would need at no speed
+ *     l   line                       rad       the fitted path angle at that lateral acceleration
  *
  * Shape:      all times doubled, δ stays, K is four times and the speeds are half as great; twice the wheelbase, twice δ and K and the same speeds.
  * Leaves out: tyres near their limit (the line bends), the tangent of the lock angle, load transfer, a steering gyro (off for the runs).
@@ -34,15 +38,16 @@ export const skidpad = formula(
   {
     steer: 'rad',
     understeerGradient: 'rad·s²/m',
+    understeerGradientError: 'rad·s²/m',
     peakLateralAcceleration: 'm/s²',
     characteristicSpeed: maybe('m/s'),
     criticalSpeed: maybe('m/s'),
+    runs: table({ lateralAcceleration: 'm/s²', pathAngle: 'rad', line: 'rad' }),
   },
   ({ skidpadRuns, wheelbase }) => {
-    const runs = skidpadRuns.map(({ lapTime, diameter }) => ({
-      x: (2 * Math.PI ** 2 * diameter) / lapTime ** 2,
-      y: wheelbase / (diameter / 2),
-    }));
+    const runs = skidpadRuns
+      .map(({ lapTime, diameter }) => ({ x: (2 * Math.PI ** 2 * diameter) / lapTime ** 2, y: wheelbase / (diameter / 2) }))
+      .sort((a, b) => a.x - b.x || a.y - b.y);
     const line = leastSquaresLine(runs);
     if (!line) throw new DomainError('skidpadRuns', 'all runs have the same lateral acceleration');
     const peakLateralAcceleration = Math.max(...runs.map(({ x }) => x));
@@ -52,9 +57,15 @@ export const skidpad = formula(
     return {
       steer,
       understeerGradient,
+      understeerGradientError: line.slopeError!,
       peakLateralAcceleration,
       characteristicSpeed: understeerGradient > 0 ? Math.sqrt(wheelbase / understeerGradient) : absent('never'),
       criticalSpeed: understeerGradient < 0 ? Math.sqrt(wheelbase / -understeerGradient) : absent('never'),
+      runs: {
+        lateralAcceleration: runs.map(({ x }) => x),
+        pathAngle: runs.map(({ y }) => y),
+        line: runs.map(({ y }, i) => y - line.residuals[i]!),
+      },
     };
   },
 );

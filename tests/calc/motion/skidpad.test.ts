@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { DomainError, isAbsent, si } from '../../../calc/formula.ts';
 import { skidpad } from '../../../calc/motion/skidpad.ts';
 import { draws, expectNear, expectPrinted, numberOf } from '../../support/book.ts';
+import { norris } from '../../support/lines.ts';
 
 type Inputs = Parameters<typeof skidpad>[0];
 const drive = (runs: readonly (readonly [lapTime: number, diameter: number])[], wheelbase: number): Inputs => ({
@@ -77,6 +78,45 @@ describe('laps of a circle at one steering lock', () => {
       expect(Math.abs(result.understeerGradient - gradient)).toBeLessThan(1e-11);
       expect(isAbsent(result.characteristicSpeed)).toBe(gradient <= 0);
       expect(isAbsent(result.criticalSpeed)).toBe(gradient >= 0);
+    }
+  });
+
+  it('have the certified line of the NIST Norris data, driven as lateral accelerations and path angles', () => {
+    // NIST Statistical Reference Datasets, linear regression, "Norris" (1996): certified values. Wheelbase 1 m: the radius is 1/y, and a lap at the
+    // lateral acceleration x takes 2π√(radius/x).
+    const result = skidpad(
+      drive(
+        norris.x.map((x, i) => [2 * Math.PI * Math.sqrt(1 / norris.y[i]! / x), 2 / norris.y[i]!] as const),
+        1,
+      ),
+    );
+    expectNear(result.understeerGradient, -norris.certified.slope, 1e-11);
+    expectNear(result.understeerGradientError, norris.certified.slopeError, 1e-9);
+    expectNear(result.steer, norris.certified.intercept, 1e-10);
+  });
+
+  it('are listed from the slowest to the fastest, each with its path angle and the line there', () => {
+    const { runs, steer, understeerGradient } = skidpad(
+      drive(
+        [
+          [2.5, 3.2],
+          [4, 3],
+          [3, 3.1],
+        ],
+        0.33,
+      ),
+    );
+    // a = v²/R with v = πD/t, worked out the long way round.
+    const laps = [
+      [4, 3],
+      [3, 3.1],
+      [2.5, 3.2],
+    ] as const;
+    for (const [i, [time, diameter]] of laps.entries()) {
+      const speed = (Math.PI * diameter) / time;
+      expectNear(runs.lateralAcceleration[i], speed ** 2 / (diameter / 2), 1e-12);
+      expectNear(runs.pathAngle[i], 0.66 / diameter, 1e-12);
+      expectNear(runs.line[i], steer - understeerGradient * runs.lateralAcceleration[i]!, 1e-12);
     }
   });
 

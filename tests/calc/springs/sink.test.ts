@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { standardGravity } from '../../../calc/constants.ts';
 import { si } from '../../../calc/formula.ts';
 import { sink } from '../../../calc/springs/sink.ts';
-import { draws, expectNear } from '../../support/book.ts';
+import { draws, expectNear, numberOf } from '../../support/book.ts';
 import { norris } from '../../support/lines.ts';
 
 const runs = (rows: readonly (readonly [load: number, frames: number])[], distance = 0.02, frameRate = 240) => ({
@@ -12,8 +12,9 @@ const runs = (rows: readonly (readonly [load: number, frames: number])[], distan
 });
 
 describe('a shock that sinks under weights', () => {
-  it('has the certified slope and intercept of the NIST Norris data, run as speeds and loads', () => {
-    // One metre a frame rate of 1/s: the speed is one over the frames.
+  it('has the certified slope, its error and the intercept of the NIST Norris data, run as speeds and loads', () => {
+    // NIST Statistical Reference Datasets, linear regression, "Norris" (1996): certified values. One metre at one frame a second: the speed is
+    // one over the frames.
     const found = sink(
       runs(
         norris.x.map((x, i) => [norris.y[i]!, 1 / x]),
@@ -22,6 +23,7 @@ describe('a shock that sinks under weights', () => {
       ),
     );
     expectNear(found.damperCoefficient / standardGravity, norris.certified.slope, 1e-11);
+    expectNear(numberOf(found.damperCoefficientError) / standardGravity, norris.certified.slopeError, 1e-9);
     expectNear(found.frictionForce / standardGravity, norris.certified.intercept, 1e-10);
   });
 
@@ -52,6 +54,30 @@ describe('a shock that sinks under weights', () => {
     );
     expectNear(found.worstResidual, 0.02, 1e-9);
     expectNear(found.damperCoefficient, (0.1 * standardGravity) / 0.02, 1e-9);
+  });
+
+  it('lists the runs from the slowest to the fastest, each with the load on the line', () => {
+    // Speeds of 20, 40 and 60 mm/s in any order; the line through 200, 330, 400 g is 210, 310, 410 g there, by hand.
+    const { runs: listed } = sink(
+      runs([
+        [0.4, 80],
+        [0.2, 240],
+        [0.33, 120],
+      ]),
+    );
+    for (const [i, speed] of [0.02, 0.04, 0.06].entries()) expectNear(listed.speed[i], speed, 1e-12);
+    expect(listed.load).toEqual([0.2, 0.33, 0.4]);
+    for (const [i, load] of [0.21, 0.31, 0.41].entries()) expectNear(listed.line[i], load, 1e-12);
+  });
+
+  it('says nothing of its error with two runs, which any line meets', () => {
+    const found = sink(
+      runs([
+        [0.2, 240],
+        [0.33, 120],
+      ]),
+    );
+    expect(found.damperCoefficientError).toBeUndefined();
   });
 
   it('goes with the loads, and with one over distance and frame rate', () => {
