@@ -133,7 +133,8 @@ async function answered(ask: Message, thread: Thread, { commands, log }: Tools):
   try {
     const reply = await commands.answer(ask);
     if (reply.text.trim() === '') throw new Error('The reply has no words');
-    return reply;
+    // A member's slips are the member's own affair.
+    return reply.kind === 'problems' ? { ...reply, visibility: 'private' } : reply;
   } catch (error) {
     log.error(`/${ask.command} (${thread.id}) failed: ${account(error)}`);
     return { kind: 'words', visibility: 'private', text: `That did not work, and it is not your doing. Reference ${thread.id}.` };

@@ -59,16 +59,17 @@ export interface DiscordHandle {
   stop(): Promise<void>;
 }
 
+const BAD_TOKEN = 'Discord does not know this token. Look at DISCORD_TOKEN.';
+
 /** Close codes after which Discord would only say the same again, and what to do about it. */
 const FINAL: { readonly [code: number]: string } = {
-  [GatewayCloseCodes.AuthenticationFailed]: 'Discord does not know this token. Look at DISCORD_TOKEN.',
+  [GatewayCloseCodes.AuthenticationFailed]: BAD_TOKEN,
   [GatewayCloseCodes.InvalidShard]: 'Discord refuses this connection (invalid shard).',
   [GatewayCloseCodes.ShardingRequired]: 'The bot is in too many servers for one connection (sharding required).',
   [GatewayCloseCodes.InvalidAPIVersion]: 'Discord no longer speaks this version of its API. The bot needs an update.',
   [GatewayCloseCodes.InvalidIntents]: 'Discord refuses what the bot wants to hear of (invalid intents).',
   [GatewayCloseCodes.DisallowedIntents]: 'Discord refuses what the bot wants to hear of (disallowed intents).',
 };
-const BAD_TOKEN = FINAL[GatewayCloseCodes.AuthenticationFailed] as string;
 
 /** Interactions remembered, so that none is answered twice. */
 const REMEMBERED = 1000;
@@ -97,7 +98,8 @@ export function startDiscord({
   const answeredIds = new Set<string>();
   let client: Client | null = null;
   let stopping = false;
-  let wake: () => void = () => {};
+  /** Ends the pauses that are being waited out. */
+  const pauses = new Set<() => void>();
   let nowReady: () => void = () => {};
   let nowEnded: (ending: Ending) => void = () => {};
   const ready = new Promise<void>((resolve) => {
@@ -107,14 +109,17 @@ export function startDiscord({
     nowEnded = resolve;
   });
 
-  const rest = (ms: number): Promise<void> =>
-    new Promise((resolve) => {
-      const timer = setTimeout(resolve, ms);
-      wake = () => {
-        clearTimeout(timer);
-        resolve();
-      };
+  async function rest(ms: number): Promise<void> {
+    let wake = (): void => {};
+    const over = new Promise<void>((resolve) => {
+      wake = resolve;
     });
+    const timer = setTimeout(wake, ms);
+    pauses.add(wake);
+    await over;
+    clearTimeout(timer);
+    pauses.delete(wake);
+  }
 
   // ---- coming and going ------------------------------------------------------------------------------------------------------------
 
@@ -129,6 +134,7 @@ export function startDiscord({
       ws: { buildStrategy: (manager) => mortal(manager, () => stopping) },
     });
     made.on(Events.Error, (error) => log.error(`Discord: ${account(error)}`));
+    made.on(Events.Warn, (line) => log.error(`Discord: ${line}`));
     made.on(Events.ShardError, (error) => log.error(`Discord, connection: ${words(error)}`));
     made.on(Events.ShardReconnecting, () => {
       if (!troubled && !stopping) log.error('Discord: the connection is lost, trying to get it back.');
@@ -142,7 +148,7 @@ export function startDiscord({
     made.on(Events.ShardReady, back);
     made.on(Events.ShardDisconnect, ({ code }) => {
       const why = FINAL[code];
-      if (why && made.readyTimestamp !== null) void finish({ orderly: false, why });
+      if (why) void finish({ orderly: false, why });
     });
     made.once(Events.ClientReady, (online) => {
       log.info(`Discord: online as ${online.user.username}, in ${online.guilds.cache.size} server(s).`);
@@ -166,8 +172,8 @@ export function startDiscord({
         return;
       } catch (error) {
         if (stopping) return;
-        const final = finalReason(error);
-        if (final) return finish({ orderly: false, why: final });
+        if (error instanceof DiscordjsError && error.code === DiscordjsErrorCodes.TokenInvalid)
+          return finish({ orderly: false, why: BAD_TOKEN });
         // One line when it begins and one when the reason changes: a night without a line must not fill the log.
         const why = `Discord cannot be reached: ${words(error)}. Trying again, at least every ${Math.ceil(pace.longestBackOff / 1000)} s.`;
         if (why !== said) log.error(why);
@@ -182,15 +188,10 @@ export function startDiscord({
     stopping = true;
     if (ending.orderly) log.info(ending.why);
     else log.error(ending.why);
-    wake();
+    for (const wake of pauses) wake();
     const leaving = client ? settled(client.destroy()) : Promise.resolve();
-    const done = Promise.all([leaving, Promise.all(busy)]);
-    if (
-      !(await within(
-        pace.stop,
-        done.then(() => true),
-      ))
-    )
+    const done = Promise.all([leaving, ...busy]).then(() => true);
+    if (!(await within(pace.stop, done)))
       log.error(`Discord: left without waiting any longer${busy.size > 0 ? `; ${busy.size} answer(s) not finished` : ''}.`);
     out.close();
     nowReady();
@@ -298,22 +299,6 @@ function messageOf(interaction: ChatInputCommandInteraction | AutocompleteIntera
     },
     id,
   };
-}
-
-/** A reason that waiting does not mend, or null. */
-function finalReason(error: unknown): string | null {
-  if (error instanceof DiscordjsError && error.code === DiscordjsErrorCodes.TokenInvalid) return BAD_TOKEN;
-  // The library tells the reasons of a closed gateway by these words alone.
-  const told: { readonly [message: string]: GatewayCloseCodes } = {
-    'Authentication failed': GatewayCloseCodes.AuthenticationFailed,
-    'Invalid shard': GatewayCloseCodes.InvalidShard,
-    'Sharding is required': GatewayCloseCodes.ShardingRequired,
-    'Used an invalid API version': GatewayCloseCodes.InvalidAPIVersion,
-    'Used invalid intents': GatewayCloseCodes.InvalidIntents,
-    'Used disallowed intents': GatewayCloseCodes.DisallowedIntents,
-  };
-  const code = error instanceof Error ? told[error.message] : undefined;
-  return code === undefined ? null : (FINAL[code] ?? null);
 }
 
 /**

@@ -4,7 +4,7 @@ export interface Pace {
   readonly slow: number;
   /** When the first answer has to be out: Discord gives 3 s from its own clock, the way here counts too. */
   readonly firstAnswer: number;
-  /** One try of a first answer: two of them have to fit. */
+  /** One try of a first answer: two fit where the answer was quick; shorter, and a phone's connection would never get through. */
   readonly firstTry: number;
   /** Suggestions have to be out in this time; the member types on anyway. */
   readonly suggest: number;

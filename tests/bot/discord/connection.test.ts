@@ -134,6 +134,8 @@ describe('coming', () => {
     await discord.up();
     await bot.ready;
     expect((await discord.interact(PLAIN)).content).toContain('60.0 %');
+    await bot.stop();
+    expect(discord.gateway.open).toBe(0); // the library's own client would forget to close after a log-in that failed
   });
 
   test('something else answers in place of Discord, such as the log-in page of a guest network: it tries on', async () => {
@@ -152,7 +154,7 @@ describe('coming', () => {
     await wait(100);
     const start = performance.now();
     await bot.stop();
-    expect(performance.now() - start).toBeLessThan(500);
+    expect(performance.now() - start).toBeLessThan(2000);
     expect(await bot.ended).toMatchObject({ orderly: true });
   });
 });
@@ -180,7 +182,7 @@ describe('going', () => {
     await discord.until(() => exchange.acknowledged !== null, 'the deferral');
     const start = performance.now();
     await bot?.stop();
-    expect(performance.now() - start).toBeLessThan(700);
+    expect(performance.now() - start).toBeLessThan(2000);
     expect(log.lines.at(-1)).toBe('Discord: left without waiting any longer; 1 answer(s) not finished.');
   });
 
@@ -189,7 +191,7 @@ describe('going', () => {
     discord.gateway.freeze();
     const start = performance.now();
     await bot?.stop();
-    expect(performance.now() - start).toBeLessThan(700);
+    expect(performance.now() - start).toBeLessThan(2000);
     expect(log.lines.at(-1)).toBe('Discord: left without waiting any longer.');
   });
 

@@ -13,7 +13,7 @@ beforeAll(async () => {
   discord = await startDouble();
   log = lines();
   club = smallClub();
-  bot = open(discord, club, log, { pace: { slow: 300, firstTry: 400, upload: 500, edit: 3000, retry: 50 } });
+  bot = open(discord, club, log, { pace: { slow: 300, firstTry: 400, upload: 1500, edit: 3000, retry: 50 } });
   await bot.ready;
 });
 beforeEach(() => {
@@ -90,7 +90,7 @@ test.each([true, false])('the wire is cut during the first answer (Discord has i
 });
 
 test('Discord takes the first answer and falls silent: not waited for until it is too late', async () => {
-  discord.trouble('callback', { kind: 'slow', ms: 1500, accepted: true });
+  discord.trouble('callback', { kind: 'slow', ms: 2500, accepted: true });
   const exchange = discord.ask(QUESTION);
   const seen = await exchange.seen;
   expect(seen.attachments).toHaveLength(1);
@@ -147,7 +147,7 @@ test('another process with the same token has answered: this one keeps out of it
 test('words and picture: a 500, a cut wire and a silence later they are there, once', async () => {
   discord.trouble('edit', { kind: 'status', status: 500, accepted: true });
   discord.trouble('edit', { kind: 'cut', accepted: true });
-  discord.trouble('edit', { kind: 'slow', ms: 700 });
+  discord.trouble('edit', { kind: 'slow', ms: 1800 });
   const exchange = discord.ask(QUESTION);
   await exchange.seen;
   await discord.until(() => edits(exchange.token) === 4, 'the fourth try');
