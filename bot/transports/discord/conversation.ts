@@ -88,12 +88,11 @@ export async function converse(thread: Thread, ask: Message, tools: Tools): Prom
     const reply = (await within(pace.answer, work)) ?? late(ask, thread, tools);
     const [first = '', ...rest] = pieces(reply.text);
     if (failed('the words:', await delivery.edit(thread, message(first), [], until()))) return;
+    const picture = await drawn(reply, name, thread, tools);
     if (reply.visibility === 'private') {
-      const picture = await drawn(reply, name, thread, tools);
       if (picture) failed('the picture:', await delivery.edit(thread, message(first, picture), filesOf(picture), until()));
       return more(rest, 'private');
     }
-    const picture = await drawn(reply, name, thread, tools);
     const out = await delivery.followUp(thread, message(first, picture), filesOf(picture), until());
     // The member has the words privately; in the channel they would be seen twice if this were tried again.
     if (failed('the public answer:', out)) return;
