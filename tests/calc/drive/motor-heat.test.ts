@@ -17,11 +17,13 @@ const motor: Motor = {
 
 describe('the heat of a motor', () => {
   it('comes to 58.92 °C after 300 s of 15 W at 4 K/W and 90 J/K in air of 25 °C', () => {
-    // C·dT/dt = P − (T − A)/R: 58.924 107 489 5 °C (computed by a second method).
+    // Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, ch. 5 (lumped capacitance): C·dT/dt = P − (T − A)/R gives 58.924 107 489 5 °C
+    // (computed by a second method).
     expectNear(motorHeat(motor).finalTemperature - 273.15, 58.92410748952176, 1e-12);
   });
 
   it('follows the differential equation, solved step by step, and reaches its limit when that does', () => {
+    // Second method: the differential equation solved step by step with error control.
     const between = draws(80);
     for (let i = 0; i < 40; i += 1) {
       const drawn: Motor = {

@@ -7,7 +7,7 @@ const gears = { pinion: si<'1'>(18), spur: si<'1'>(54), gearboxRatio: si<'1'>(1.
 
 describe('the overall ratio', () => {
   it('is that of a two-stage train: 18 into 54 teeth, then 4 to 1', () => {
-    // The train value of gears in a row is the product of theirs (Shigley, Mechanical Engineering Design, 13-13); 54/18 × 1.25 × 3.2 = 12.
+    // Shigley, Mechanical Engineering Design, section 13-13: the train value of gears in a row is the product of theirs; 54/18 × 1.25 × 3.2 = 12.
     expectNear(overallRatio(gears), 12);
   });
 

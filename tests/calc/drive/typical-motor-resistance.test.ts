@@ -6,7 +6,7 @@ import { rpm } from './truck.ts';
 
 describe('the resistance of a motor that nobody measured', () => {
   it('makes the torque of one newton metre cost the heat that the motor constant says', () => {
-    // Definition: Km = torque/√(I²R). With Kt = 1/kv, 1 N·m needs I = kv ampere; the heat then has to be (1/0.025)² = 1600 W.
+    // Source: definition of the motor constant, torque/√(heat). With Kt = 1/kv, 1 N·m needs I = kv ampere; the heat then has to be (1/0.025)² = 1600 W.
     for (const kv of [800, 3000, 7000]) {
       const current = 1 * rpm(kv);
       expectNear(current ** 2 * typicalMotorResistance({ motorKv: rpm(kv) }), 1600);
@@ -14,7 +14,7 @@ describe('the resistance of a motor that nobody measured', () => {
   });
 
   it('is 16.2 mΩ at 3000 rpm/V, by hand', () => {
-    // Kt = 60/(2π·3000) = 3.18310e-3 N·m/A; /0.025 = 0.127324; squared 0.0162114 Ω.
+    // By hand: Kt = 60/(2π·3000) = 3.18310e-3 N·m/A; /0.025 = 0.127324; squared 0.0162114 Ω.
     expectNear(typicalMotorResistance({ motorKv: rpm(3000) }), 0.0162114, 5e-6);
   });
 

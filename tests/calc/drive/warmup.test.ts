@@ -18,6 +18,7 @@ describe('a warm-up', () => {
   });
 
   it('is the quotient of squares that the rule for three readings prints', () => {
+    // IEC 60076-2:1993, end of a heat run from three readings equal times apart: (T₂² − T₁T₃)/(2T₂ − T₁ − T₃) (from memory).
     const between = draws(3);
     for (let i = 0; i < 50; i += 1) {
       const first = between(20, 60);
@@ -32,6 +33,7 @@ describe('a warm-up', () => {
   });
 
   it('finds again the motor from which its readings were taken', () => {
+    // Second method: three readings taken from a motor's course that another formula gives.
     const between = draws(4);
     for (let i = 0; i < 50; i += 1) {
       const motor = {

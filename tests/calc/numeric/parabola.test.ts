@@ -7,6 +7,7 @@ const parabola = (constant: number, linear: number, square: number): Parabola =>
 
 describe('zerosOf', () => {
   it('finds the places from which a parabola was built', () => {
+    // Second method: the zeros are chosen, and the parabola multiplied out of them.
     const between = draws(11);
     for (let i = 0; i < 100; i += 1) {
       const [a, b, c] = [between(0.01, 10), between(11, 1e4), between(0.1, 10)];
@@ -17,7 +18,7 @@ describe('zerosOf', () => {
   });
 
   it('keeps the small zero beside a large one', () => {
-    // x² − 10⁸·x + 1: the small zero is 1.000 000 000 000 000 1e-8; the schoolbook formula gives 7.45e-9.
+    // By hand, x² − 10⁸·x + 1: the small zero is 1.000 000 000 000 000 1e-8; the schoolbook formula gives 7.45e-9.
     expectNear(zerosOf(parabola(1, -1e8, 1))[0], 1e-8, 1e-15);
   });
 
@@ -37,6 +38,7 @@ describe('zerosOf', () => {
 
 describe('timeAcross', () => {
   it('knows the plain cases: constant acceleration, a first-order rise, a fall against the air', () => {
+    // By hand: ∫dx/4 from 1 to 9; ∫dx/(10 − 2x) is a logarithm; ∫dx/(g·(1 − x²/44²)) an inverse hyperbolic tangent.
     expectNear(timeAcross(parabola(4, 0, 0), 1, 9), 2);
     expectNear(timeAcross(parabola(10, -2, 0), 0, 4), Math.log(5) / 2);
     expectNear(timeAcross(parabola(9.8, 0, -9.8 / 44 ** 2), 0, 22), (44 / 9.8) * Math.atanh(0.5));
@@ -46,6 +48,7 @@ describe('timeAcross', () => {
   });
 
   it('agrees with the differential equation solved step by step, and turns round', () => {
+    // Second method: dx/dt solved step by step with error control.
     const between = draws(42);
     for (let i = 0; i < 50; i += 1) {
       const speed = parabola(between(0.5, 50), -between(0.01, 5), -between(1e-4, 1));
