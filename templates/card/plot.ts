@@ -16,8 +16,10 @@ export interface Axis {
 export function axis(values: readonly number[], from: number, to: number, most = 5): Axis {
   const finite = values.filter(Number.isFinite);
   let [low, high] = [Math.min(...finite), Math.max(...finite)];
-  if (low === high) {
-    const room = Math.abs(low) * 0.1 || 1;
+  // Values that differ by the dust of arithmetic only are one value.
+  const largest = Math.max(Math.abs(low), Math.abs(high));
+  if (high - low <= Math.max(1e-12, 1e-9 * largest)) {
+    const room = largest < 1e-12 ? 1 : 0.1 * largest;
     [low, high] = [low - room, high + room];
   }
   const scale = scaleLinear().domain([low, high]).range([from, to]);
@@ -42,7 +44,10 @@ export function plot(kit: Kit, box: Box, curve: Curve, name: string, target: Ans
   const [top, bottom] = [box.y + 32, box.y + box.h - 27];
   const vertical = axis(known, bottom - 4, top, Math.min(4, Math.max(2, Math.floor((bottom - top) / 28))));
   const figures = series(vertical.ticks);
-  const area: Area = { left: box.x + Math.max(...figures.map((figure) => kit.widthOf(figure))) + 9, right: box.x + box.w - 8, top, bottom };
+  const gutter = Math.max(...figures.map((figure) => kit.widthOf(figure))) + 9;
+  // Figures that leave no room for the line: then the text has to do.
+  if (gutter > box.w / 2 || bottom - top < 40) return [];
+  const area: Area = { left: box.x + gutter, right: box.x + box.w - 8, top, bottom };
   const horizontal = axis(curve.x, area.left + 6, area.right);
   const ticks = curve.x.every(Number.isInteger) ? horizontal.ticks.filter(Number.isInteger) : horizontal.ticks;
   const points = curve.x.map((x, i): Point | null => {
@@ -63,29 +68,11 @@ export function plot(kit: Kit, box: Box, curve: Curve, name: string, target: Ans
       kit.rule(area.left, vertical.scale(tick), area.right, vertical.scale(tick), { tone: 'panel' }),
       kit.text(area.left - 7, vertical.scale(tick) + 6, figures[i]!, { tone: 'muted', anchor: 'end' }),
     ]),
-    kit.rule(area.left, bottom, area.right, bottom, { tone: 'muted' }),
-    xFigures(kit, ticks, horizontal.scale, area, unitText(curve.unit)),
+    kit.ruler(area.left, area.right, bottom, ticks, horizontal.scale, unitText(curve.unit)),
     kit.polyline(points, { tone: 'light', width: countable ? strokes.line : strokes.bold, name: 'curve' }),
     countable ? points.map((point) => (point === null ? [] : kit.circle(point[0], point[1], 3.5, { fill: 'light' }))) : [],
     hereMark(kit, curve, values, horizontal.scale, vertical.scale, area),
   ];
-}
-
-function xFigures(kit: Kit, ticks: readonly number[], scale: Scale, { left, right, bottom }: Area, unit: string): Marks {
-  const figures = series(ticks);
-  let free = right + 8;
-  // From the right: the last figure carries the unit and may have to move in; a figure without room is left out, its tick stays.
-  return [...ticks.entries()].reverse().map(([i, tick]) => {
-    const last = i === ticks.length - 1;
-    const label = last && unit !== '' ? joined({ number: figures[i]!, unit, plusMinus: null }) : figures[i]!;
-    const x = Math.min(scale(tick) - kit.widthOf(figures[i]!) / 2, free - kit.widthOf(label));
-    const stands = x >= left - 8;
-    if (stands) free = x - 10;
-    return [
-      kit.rule(scale(tick), bottom, scale(tick), bottom + 5, { tone: 'muted' }),
-      stands ? kit.text(x, bottom + 21, label, { tone: 'muted' }) : [],
-    ];
-  });
 }
 
 /** The truck's own point: a drop line to the axis, a ringed disc, and "you are here" where the line does not run. */

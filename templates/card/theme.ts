@@ -20,7 +20,7 @@ export const themes: { readonly [name in ThemeName]: Theme } = {
   },
   light: {
     ground: '#fbfaf7',
-    panel: '#ebe9e3',
+    panel: '#f0eee9',
     rule: '#a9aba8',
     text: '#14171b',
     muted: '#4b545f',

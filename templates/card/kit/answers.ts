@@ -1,5 +1,6 @@
 /** Answers on a card: the hero, the rows, the verdicts. */
 import type { AnswerValue, Verdict } from '../../../worksheets/engine/types.ts';
+import type { Shown } from '../../number.ts';
 import { answerShown, bandOf, capital, explains, nameWords } from '../../words.ts';
 import { type Box, flat, type Mark, round } from '../scene.ts';
 import { sizes, strokes } from '../theme.ts';
@@ -79,6 +80,57 @@ export function makeAnswers({ widthOf, text, paragraph, value, tail }: TextKit) 
   };
 
   /**
+   * Number, unit and ±, as large as the width allows: the ± over the unit beside a large number, after it beside a smaller one, on a line of
+   * its own where the number alone takes the width. `y`: top of the figures.
+   */
+  const largeNumber = (
+    x: number,
+    y: number,
+    width: number,
+    { number, unit, plusMinus }: Shown,
+    wanted: number,
+  ): { readonly marks: Mark[]; readonly bottom: number } => {
+    const degrees = unit === '°';
+    const pm = plusMinus === null ? '' : `± ${plusMinus}`;
+    const unitSize = (size: number): number => (degrees ? Math.min(44, 0.66 * size) : size >= 52 ? sizes.value : 19);
+    const pmSize = (size: number): number => (size >= 52 ? 20 : sizes.small);
+    const places: { readonly [place: string]: (size: number) => number } = {
+      over: (size) => Math.max(widthOf(unit, unitSize(size)), widthOf(pm, pmSize(size))),
+      after: (size) => widthOf(unit, unitSize(size)) + 8 + widthOf(pm, pmSize(size)),
+      below: (size) => widthOf(unit, unitSize(size)),
+    };
+    const largest = (place: string, from: number, least: number): number | null => {
+      for (let size = from; size >= least; size--) if (widthOf(number, size, 700) + 8 + places[place]!(size) <= width) return size;
+      return null;
+    };
+    const over = degrees || unit === '' || pm === '' ? null : largest('over', wanted, 44);
+    const after = over === null ? largest('after', wanted, sizes.big) : null;
+    const size = over ?? after ?? largest('below', wanted, sizes.small) ?? sizes.small;
+    const capHeight = 0.727 * size;
+    const baseline = y + capHeight;
+    // A digit has a little air on its left, which is seen at this size: the stem stands on the margin.
+    const left = x - 0.045 * size;
+    const room = width + 0.045 * size - (unit === '' ? 0 : 8 + widthOf(unit, unitSize(size)));
+    const figures = text(left, baseline, number, { size, weight: 700, width: room });
+    const right = left + figures.extent.w + 8;
+    const marks: Mark[] = [figures];
+    if (unit !== '')
+      marks.push(
+        text(right - (degrees ? 5 : 0), degrees ? baseline - capHeight + 0.727 * unitSize(size) : baseline, unit, {
+          size: unitSize(size),
+          tone: 'muted',
+        }),
+      );
+    if (pm === '') return { marks, bottom: baseline };
+    const muted = { size: pmSize(size), tone: 'muted' } as const;
+    if (over !== null) marks.push(text(right, baseline - capHeight + 0.725 * muted.size, pm, muted));
+    else if (after !== null)
+      marks.push(text(right + (unit === '' || degrees ? 0 : widthOf(unit, unitSize(size)) + 8), baseline, pm, muted));
+    else return { marks: [...marks, text(x, baseline + 26, pm, { ...muted, width })], bottom: baseline + 28 };
+    return { marks, bottom: baseline };
+  };
+
+  /**
    * The one large number: its name, the number with its ± over its unit, the verdict, the label. Words in the place of a number are set
    * smaller, in up to three lines. Gives the marks and where the block ends.
    */
@@ -94,42 +146,17 @@ export function makeAnswers({ widthOf, text, paragraph, value, tail }: TextKit) 
     const marks: Mark[] = [name];
     const beside = style.verdict === 'beside' && answer.verdict !== null;
     if (beside) marks.push(...verdict(x + name.extent.w + 14, y + 13, answer, width - name.extent.w - 14));
-    let baseline = y + 13;
+    let bottom = y + 13;
     if (typeof answer.value === 'number') {
-      const degrees = parts.unit === '°';
-      const pm = parts.plusMinus === null ? '' : `± ${parts.plusMinus}`;
-      let size = style.size ?? sizes.hero;
-      const small = (): { readonly unit: number; readonly pm: number } =>
-        degrees ? { unit: 44, pm: 20 } : size >= 52 ? { unit: sizes.value, pm: 20 } : { unit: 19, pm: sizes.small };
-      // A large number has its ± over its unit; beside a lower one both stand on the line.
-      const stacked = (): boolean => size >= 44 && !degrees && parts.unit !== '';
-      const aside = (): number => {
-        const [unitWidth, pmWidth] = [widthOf(parts.unit, small().unit), widthOf(pm, small().pm)];
-        return stacked() ? Math.max(unitWidth, pmWidth) : unitWidth + (pm === '' ? 0 : pmWidth + 8);
-      };
-      while (size > sizes.value && widthOf(parts.number, size, 700) + 8 + aside() > width) size--;
-      const capHeight = 0.727 * size;
-      baseline = y + 27 + capHeight;
-      // A digit has a little air on its left, which is seen at this size: the stem stands on the margin.
-      const left = x - 0.045 * size;
-      const after = left + widthOf(parts.number, size, 700) + 8;
-      marks.push(text(left, baseline, parts.number, { size, weight: 700, width: width + 0.045 * size }));
-      if (parts.unit !== '') {
-        const at = degrees ? { x: after - 5, y: baseline - capHeight + 32 } : { x: after, y: baseline };
-        marks.push(text(at.x, at.y, parts.unit, { size: small().unit, tone: 'muted' }));
-      }
-      if (pm !== '') {
-        const beyond = parts.unit === '' || degrees ? 0 : widthOf(parts.unit, small().unit) + 8;
-        const at = stacked() ? { x: after, y: baseline - capHeight + 0.725 * small().pm } : { x: after + beyond, y: baseline };
-        marks.push(text(at.x, at.y, pm, { size: small().pm, tone: 'muted' }));
-      }
+      const set = largeNumber(x, bottom + 14, width, parts, style.size ?? sizes.hero);
+      marks.push(...set.marks);
+      bottom = set.bottom;
     } else {
       const size = widthOf(parts.number, sizes.big, 700) <= width ? sizes.big : sizes.value;
-      const lines = paragraph(x, y + 27 + 0.727 * size, parts.number, { size, weight: 700, width, lines: 3 });
+      const lines = paragraph(x, bottom + 14 + 0.727 * size, parts.number, { size, weight: 700, width, lines: 3 });
       marks.push(...lines);
-      baseline = lines.at(-1)!.y + 4;
+      bottom = lines.at(-1)!.y + 4;
     }
-    let bottom = baseline;
     const called = beside ? [] : verdict(x, bottom + 31, answer, width);
     if (called.length > 0) {
       marks.push(...called);

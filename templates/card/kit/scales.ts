@@ -9,17 +9,24 @@ import type { TextKit } from './text.ts';
 export type Scale = (value: number) => number;
 
 export function makeScales({ widthOf, text }: TextKit) {
-  /** A level ruler: a line, ticks below it and their figures, the unit after the last one. Give at most five ticks. */
+  /**
+   * A level ruler: a line, ticks below it and their figures, the unit after the last one. Give at most five ticks. The last figure moves in
+   * where its unit would leave the ruler's end; a figure without room is left out, its tick stays.
+   */
   const ruler = (x1: number, x2: number, y: number, ticks: readonly number[], scale: Scale, unit = '', style: LineStyle = {}): Mark[] => {
     const figures = series(ticks);
     const lineStyle: LineStyle = { tone: 'muted', width: strokes.hair, ...style };
-    const drawn = ticks.map((tick, i) => {
-      const figure = figures[i]!;
-      const label = i === ticks.length - 1 && unit !== '' ? joined({ number: figure, unit, plusMinus: null }) : figure;
-      // The figure is centred under its tick and the unit hangs after it; at the edges of the card the whole is kept inside.
-      const left = Math.min(scale(tick) - widthOf(figure) / 2, canvas.width - 6 - widthOf(label));
-      return [rule(scale(tick), y, scale(tick), y + 6, lineStyle), text(Math.max(6, left), y + 23, label, { tone: 'muted' })];
-    });
+    let free = Math.min(x2 + 10, canvas.width - 6);
+    const drawn = ticks
+      .map((tick, i) => ({ at: scale(tick), figure: figures[i]!, last: i === ticks.length - 1 }))
+      .sort((a, b) => b.at - a.at)
+      .map(({ at, figure, last }) => {
+        const label = last && unit !== '' ? joined({ number: figure, unit, plusMinus: null }) : figure;
+        const left = Math.min(at - widthOf(figure) / 2, free - widthOf(label));
+        const stands = left >= Math.max(6, x1 - 16) && left + widthOf(label) > at - 4;
+        if (stands) free = left - 10;
+        return [rule(at, y, at, y + 6, lineStyle), stands ? text(left, y + 22, label, { tone: 'muted' }) : []];
+      });
     return flat([rule(x1, y, x2, y, lineStyle), drawn]);
   };
 

@@ -42,7 +42,9 @@ export function makeText(metrics: Metrics) {
     const fitted = style.width === undefined ? spelt : shortened(spelt, style.width, size, weight);
     const left = (width: number): number => x - (anchor === 'start' ? 0 : anchor === 'middle' ? width / 2 : width);
     const drawn = widthOf(fitted, size, weight);
-    const upright = { y: round(y - 0.74 * size), h: round(0.96 * size) };
+    // Figures end on the baseline, letters may reach below it, a degree sign hangs high.
+    const height = fitted === '°' ? 0.4 : /^[\d.\u2009−]+$/.test(fitted) ? 0.75 : 0.96;
+    const upright = { y: round(y - 0.74 * size), h: round(height * size) };
     const extent = { x: round(left(drawn)), w: round(drawn), ...upright };
     const room =
       style.width === undefined

@@ -15,7 +15,7 @@ type Tooth = readonly [Point, Point, Point, Point];
 const stairOf = (answer: Answer): Curve | null => {
   const curve = curveOf(answer, 'ideal_speed', 'pinion');
   const whole = curve?.answers.ideal_speed?.every((speed) => typeof speed === 'number' && speed > 0);
-  return curve !== null && whole && curve.x.length >= 3 && curve.x.length <= 11 ? curve : null;
+  return curve !== null && whole && curve.x.length >= 3 && curve.x.length <= 9 ? curve : null;
 };
 
 export const layout: Layout = {
@@ -42,13 +42,16 @@ function stair(kit: Kit, { x, y, w, h }: Box, curve: Curve, hero: AnswerValue, o
 
   // The number stands over the lower steps: the stair is as high as the card allows and as that number leaves it.
   const here = curve.here === null ? -1 : curve.x.indexOf(curve.here);
-  const labelAt = x + pitch * (here + 0.5) - 8;
+  const labelWidth = kit.widthOf(standHere, sizes.small, 600);
+  const labelAt = Math.min(x + pitch * (here + 0.5) - 8, x + w - labelWidth);
   // On one of the first steps there is no room over the tooth: what marks it stands under it then.
   const labelAbove = labelAt - 14 - x >= 190;
   const heroWidth = here >= 0 && labelAbove ? Math.min(0.5 * w, labelAt - 14 - x) : 0.5 * w;
   const size = h > 210 ? 66 : 54;
-  const under = speeds[Math.max(0, Math.ceil(heroWidth / pitch) - 2)]!;
-  const height = Math.min(base - y - 26, ((base - y - 39 - 0.727 * size) * fastest) / under);
+  const below = Math.max(0, Math.min(last, Math.ceil((heroWidth - 13) / pitch) - 1));
+  const under = speeds[below]!;
+  const marked = here >= 0 && here <= below ? 16 : 0;
+  const height = Math.min(base - y - 26, ((base - y - 39 - marked - 0.727 * size) * fastest) / under);
   const rise = scaleLinear()
     .domain([0, fastest])
     .range([base, base - height]);
@@ -67,33 +70,27 @@ function stair(kit: Kit, { x, y, w, h }: Box, curve: Curve, hero: AnswerValue, o
       [right - 3, floor(i)],
     ];
   });
-  const covered = (i: number): number => {
-    const end = middle(i) - 8 + kit.widthOf(standHere, sizes.small, 600);
-    return Math.min(
-      ...speeds
-        .map((_, other) => other)
-        .filter((other) => other >= i && x + pitch * other < end)
-        .map(crest),
-    );
-  };
+  const clear = Math.min(
+    ...speeds
+      .map((_, i) => i)
+      .filter((i) => x + pitch * (i + 1) > labelAt && x + pitch * i < labelAt + labelWidth)
+      .map(crest),
+  );
   const profile: Point[] = [[x, floor(-1)], ...teeth.flat(), [x + w, floor(last)]];
 
   const figures = series(speeds, 3);
   const pinions = series(curve.x);
-  const unit = unitText(curve.unit);
+  const named = joined({ number: pinions[last]!, unit: unitText(curve.unit), plusMinus: null });
+  const roomForUnit = kit.widthOf(named) + kit.widthOf(pinions[last]!) / 2 + 8 < 1.5 * pitch;
   const pinionTexts = pinions.map((pinion, i) => {
-    if (i === last) return kit.text(x + w, base + 19, joined({ number: pinion, unit, plusMinus: null }), { tone: 'muted', anchor: 'end' });
-    return kit.text(
-      middle(i),
-      base + 19,
-      pinion,
-      i === here ? { weight: 700, tone: 'heavy', anchor: 'middle' } : { tone: 'muted', anchor: 'middle' },
-    );
+    const style = i === here ? ({ weight: 700, tone: 'heavy' } as const) : ({ tone: 'muted' } as const);
+    if (i === last && roomForUnit) return kit.text(x + w, base + 19, named, { ...style, anchor: 'end' });
+    return kit.text(middle(i), base + 19, pinion, { ...style, anchor: 'middle' });
   });
 
   // What else was answered is cut into the body, under the figures of the lowest step.
-  const top = Math.max(...[0, last].map(crest)) + (labelAbove ? 28 : 50);
-  const rowPitch = 27;
+  const top = Math.max(...[0, last].map(crest)) + (labelAbove ? 26 : 50);
+  const rowPitch = 26;
   const perColumn = Math.min(Math.ceil(others.length / 2), 2, Math.floor((base - top) / rowPitch));
   const column = (i: number): Box => ({
     x: x + 14 + (i * w) / 2,
@@ -104,7 +101,7 @@ function stair(kit: Kit, { x, y, w, h }: Box, curve: Curve, hero: AnswerValue, o
   return [
     kit.path(outline([[x, base], ...profile, [x + w, base]]), { fill: 'panel', name: 'stair' }),
     kit.polyline(profile, { tone: 'muted', width: strokes.line }),
-    here < 0 ? [] : stand(kit, teeth[here]!, middle(here), labelAbove ? covered(here) : null),
+    here < 0 ? [] : stand(kit, teeth[here]!, middle(here), labelAbove ? { x: labelAt, y: clear - 9 } : null, base),
     figures.map((figure, i) =>
       kit.text(
         middle(i),
@@ -120,22 +117,23 @@ function stair(kit: Kit, { x, y, w, h }: Box, curve: Curve, hero: AnswerValue, o
 }
 
 /**
- * The step of this truck: its tooth solid, a marker on its crest, and "you stand here" over the steps beside it: `clear` is the height over
- * those, null where the words have to stand under the tooth.
+ * The step of this truck: its tooth solid, a marker on its crest, and "you stand here" over the steps beside it; `label` is where the words
+ * are clear of those, null where they have to stand under the tooth (on the lowest card there is room for neither: the marker has to do).
  */
-function stand(kit: Kit, tooth: Tooth, x: number, clear: number | null): Marks {
+function stand(kit: Kit, tooth: Tooth, x: number, label: { readonly x: number; readonly y: number } | null, base: number): Marks {
   const [[l, leftRoot], , [, top], [r, rightRoot]] = tooth;
   const solid = kit.path(outline([...tooth, [r, Math.max(rightRoot, top + 30)], [l, Math.max(leftRoot, top + 30)]]), {
     fill: 'heavy',
     name: 'step',
   });
   const style = { weight: 600, tone: 'heavy' } as const;
-  if (clear === null) return [solid, kit.marker(x, top - 4), kit.text(l + 4, top + 49, standHere, style)];
-  const baseline = Math.min(top - 22, clear - 9);
+  const words = top + 56 < base ? kit.text(l + 4, top + 49, standHere, style) : [];
+  if (label === null) return [solid, kit.marker(x, top - 4), words];
+  const baseline = Math.min(top - 22, label.y);
   return [
     solid,
     kit.rule(x, baseline + 5, x, top - 12, { tone: 'heavy', width: strokes.line }),
     kit.marker(x, top - 4),
-    kit.text(x - 8, baseline, standHere, style),
+    kit.text(label.x, baseline, standHere, style),
   ];
 }
