@@ -24,7 +24,8 @@ export function echo(typed: string): string {
     .replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/gu, ' ')
     .replace(/\s+/g, ' ')
     .trim();
-  return line.length > 40 ? `${line.slice(0, 39)}…` : line;
+  // Cut between characters, not in the middle of one.
+  return line.length > 40 ? `${line.slice(0, 39).replace(/[\ud800-\udbff]$/, '')}…` : line;
 }
 
 export function slipProblem(reading: string, typed: string, slip: Slip, place = ''): Problem {
@@ -54,11 +55,20 @@ export const figure = (value: number): string => {
 const spoken: Readonly<Record<string, string>> = { '1': '', '%': ' %', gn: ' g', deg: '°' };
 export const unitInWords = (symbol: string): string => spoken[symbol] ?? ` ${symbol}`;
 
-/** "10 to 5000 g", "above 10 g", in the unit given. */
+/** A bound at six figures, rounded into the range: who types what the sentence says is not refused again (5 kg is not quite 176.37 oz). */
+function bound(value: number, into: 'up' | 'down'): string {
+  const near = Number(value.toPrecision(6));
+  const off = near - value;
+  if (Math.abs(off) <= 1e-12 * Math.abs(value) || (into === 'up') === off > 0) return figure(near);
+  const digit = 10 ** (Math.floor(Math.log10(Math.abs(value))) - 5);
+  return figure(near + (into === 'up' ? digit : -digit));
+}
+
+/** "10 to 5000 g", "10 g or more", in the unit given. */
 export function rangeInWords(min: number | undefined, max: number | undefined, unit: Unit): string {
   const shown = unitInWords(unit.symbol);
-  const low = min === undefined ? undefined : figure(fromSI(min, unit));
-  const high = max === undefined ? undefined : figure(fromSI(max, unit));
+  const low = min === undefined ? undefined : bound(fromSI(min, unit), 'up');
+  const high = max === undefined ? undefined : bound(fromSI(max, unit), 'down');
   if (low !== undefined && high !== undefined) return `${low} to ${high}${shown}`;
   if (low !== undefined) return `${low}${shown} or more`;
   if (high !== undefined) return `${high}${shown} at most`;

@@ -75,12 +75,17 @@ const ATOMS: readonly Row[] = [
   ['kgf', FORCE, GRAVITY, 'kp'],
   ['lbf', FORCE, POUND_FORCE, ''],
   ['ozf', FORCE, POUND_FORCE / 16, ''],
+  ['N·m', ENERGY, 1, 'nm'],
+  ['N·cm', ENERGY, 1e-2, 'ncm'],
+  ['N·mm', ENERGY, 1e-3, 'nmm'],
+  ['kgf·cm', ENERGY, GRAVITY * 1e-2, 'kgfcm kgcm'],
   ['J', ENERGY, 1, 'joule joules'],
   ['Wh', ENERGY, 3600, ''],
   ['W', POWER, 1, 'watt watts'],
   ['kW', POWER, 1e3, ''],
   ['mW', POWER, 1e-3, ''],
   ['Pa', PRESSURE, 1, ''],
+  ['mPa', PRESSURE, 1e-3, ''],
   ['hPa', PRESSURE, 100, ''],
   ['kPa', PRESSURE, 1e3, ''],
   ['MPa', PRESSURE, 1e6, ''],
@@ -149,6 +154,7 @@ for (const [symbol, unit] of exact) {
 for (const [symbol, unit] of exact) if (symbol === symbol.toLowerCase()) loose.set(symbol, unit);
 
 const SUPERSCRIPTS: Readonly<Record<string, string>> = { '²': '2', '³': '3', '⁴': '4', '⁻': '-', '¹': '1' };
+const RAISED: Readonly<Record<string, string>> = { '2': '²', '3': '³', '4': '⁴', '-': '⁻', '1': '¹' };
 
 const atom = (word: string): Unit | undefined => exact.get(word) ?? loose.get(word.toLowerCase()) ?? undefined;
 
@@ -160,7 +166,8 @@ function factorOf(word: string): Unit | undefined {
   const base = parts && atom(parts[1]!);
   if (!base) return undefined;
   const n = Number(parts[2]);
-  return { symbol: word, dims: powerDims(base.dims, n), factor: base.factor ** n, offset: 0 };
+  const symbol = base.symbol + parts[2]!.replace(/./g, (digit) => RAISED[digit]!);
+  return { symbol, dims: powerDims(base.dims, n), factor: base.factor ** n, offset: 0 };
 }
 
 const cache = new Map<string, Unit | undefined>();
@@ -185,6 +192,8 @@ function readUnit(written: string): Unit | undefined {
   if (temperature !== undefined && !exact.has(trimmed)) return TEMPERATURES[temperature];
   const whole = atom(trimmed);
   if (whole) return whole;
+  // A run of digits is never a unit, "1" alone aside (the whole above): "3 1" has two numbers.
+  if (/^[\d\s]+$/.test(trimmed)) return undefined;
   const plain = trimmed.replace(/[²³⁴⁻¹]/g, (digit) => SUPERSCRIPTS[digit]!);
   const [above, below, ...more] = plain.split('/');
   if (above === undefined || more.length > 1) return undefined;
@@ -192,7 +201,8 @@ function readUnit(written: string): Unit | undefined {
   const take = (side: string, sign: 1 | -1): boolean => {
     for (const word of side.replace(/^\((.*)\)$/, '$1').split(/[·*.⋅ ]+/)) {
       const one = factorOf(word);
-      if (!one) return false;
+      // The 1 of "1/s" stands alone; "5 1" on a count is two numbers, not five of a unit called 1.
+      if (!one || (one.symbol === '1' && (sign === -1 || word !== side))) return false;
       factors.push([one, sign]);
     }
     return true;
@@ -205,7 +215,13 @@ function readUnit(written: string): Unit | undefined {
     dims = timesDims(dims, one.dims, sign);
     factor = sign === 1 ? factor * one.factor : factor / one.factor;
   }
-  return { symbol: trimmed, dims, factor, offset: 0 };
+  return { symbol: spelt(factors), dims, factor, offset: 0 };
+}
+
+/** One spelling for however it was typed: "kg m2" is shown as "kg·m²". */
+function spelt(factors: readonly (readonly [Unit, 1 | -1])[]): string {
+  const [above, below] = [1, -1].map((side) => factors.filter(([, sign]) => sign === side).map(([{ symbol }]) => symbol));
+  return `${above!.join('·')}${below!.length === 0 ? '' : below!.length === 1 ? `/${below![0]}` : `/(${below!.join('·')})`}`;
 }
 
 export const temperatureUnit = (word: string): Unit | undefined => {
