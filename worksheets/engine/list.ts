@@ -3,7 +3,7 @@
 import { toCamel } from './formula.ts';
 import type { PartSpec, ReadingSpec } from './notation.ts';
 import { rangeInWords, type Slip } from './problem.ts';
-import { listNumberToPlain, plain, type Reading, readQuantity } from './quantity.ts';
+import { PLUS_MINUS, plain, type Reading, readQuantity, tidy } from './quantity.ts';
 import type { ListItem } from './types.ts';
 import { fromSI } from './units.ts';
 
@@ -69,16 +69,19 @@ export function readList(typed: string, spec: ReadingSpec): { readonly ok: ReadL
 
 /** Items in order. A list whose rows start with a name is cut at semicolons and line ends only, since names have spaces. */
 function split(typed: string, parts: readonly PartSpec[]): string[] {
-  const lines = typed.split(/[;\r\n]+/).map(plain);
-  if (parts.some((part) => part.kind === 'text' || part.several)) return lines.map((line) => line.replace(/,$/, '').trim()).filter(Boolean);
+  const lines = typed.split(/[;\r\n]+/);
+  if (parts.some((part) => part.kind === 'text' || part.several))
+    return lines.map((line) => tidy(line).replace(/,$/, '').trim()).filter(Boolean);
   const items: string[] = [];
-  for (const chunk of lines.flatMap((line) => line.split(/,(?:\s+|$)/))) {
-    for (const token of chunk
-      .replace(/\s*\/\s*/g, '/')
-      .split(' ')
-      .filter(Boolean)) {
+  for (const chunk of lines.flatMap((line) => plain(line).split(/,(?:\s+|$)/))) {
+    // A ± must not fall apart into items: it is refused as what it is.
+    const joined = chunk
+      .split(PLUS_MINUS)
+      .join('±')
+      .replace(/\s*\/\s*/g, '/');
+    for (const token of joined.split(' ').filter(Boolean)) {
       // "500 g/71.2 mm": a unit belongs to the number before it.
-      if (items.length > 0 && /^[a-z°%"'µΩ±]/i.test(token) && !/^(?:e|inf|nan)/i.test(token)) items[items.length - 1] += ` ${token}`;
+      if (items.length > 0 && /^[a-z°%"'µμΩ±]/i.test(token) && !/^(?:e|inf|nan)/i.test(token)) items[items.length - 1] += ` ${token}`;
       else items.push(token);
     }
   }
@@ -87,7 +90,7 @@ function split(typed: string, parts: readonly PartSpec[]): string[] {
 
 function readPart(written: string, part: PartSpec): Reading<{ si: unknown; shown: number | string | readonly (number | string)[] }> {
   if (part.kind === 'text') {
-    const text = plain(written).slice(0, 60);
+    const text = [...written].slice(0, 60).join('').trim();
     return text === '' ? { slip: { is: 'has no name', needs: 'Give one.' } } : { ok: { si: text, shown: text } };
   }
   if (part.several) {
@@ -101,11 +104,11 @@ function readPart(written: string, part: PartSpec): Reading<{ si: unknown; shown
     }
     return si.length === 0 ? { slip: { is: 'is empty', needs: 'Give at least one.' } } : { ok: { si, shown } };
   }
-  if (part.word !== undefined && written.toLowerCase() === part.word) return { ok: { si: part.word, shown: part.word } };
-  const bounds = { ...(part.min === undefined ? {} : { min: part.min }), ...(part.max === undefined ? {} : { max: part.max }) };
-  const read = readQuantity(listNumberToPlain(written), { kind: part.kind, unit: part.unit!, ...bounds });
-  if ('slip' in read) return read;
-  if (read.ok.plusMinus !== undefined && /±|\+\/?-/.test(written))
+  if (part.word !== undefined && plain(written).toLowerCase() === part.word) return { ok: { si: part.word, shown: part.word } };
+  const range = { ...(part.min === undefined ? {} : { min: part.min }), ...(part.max === undefined ? {} : { max: part.max }) };
+  if (PLUS_MINUS.test(plain(written)))
     return { slip: { is: 'has a ±', needs: `List items carry none: give ${rangeInWords(part.min, part.max, part.unit!)}.` } };
+  const read = readQuantity(written, { kind: part.kind, unit: part.unit!, ...range, item: true });
+  if ('slip' in read) return read;
   return { ok: { si: read.ok.value, shown: read.ok.written ?? fromSI(read.ok.value, part.unit!) } };
 }
