@@ -5,7 +5,7 @@
  * carried to each answer by its derivative to the *readings* (5.1.2), so that correlated answers come out right. Shown with k = 2.
  */
 import { type Absent, type DomainError, isAbsent } from '../../calc/formula.ts';
-import type { CellType } from './formula.ts';
+import { type CellType, toCamel, toSnake } from './formula.ts';
 import { readList } from './list.ts';
 import type { Amount, AnswerSpec, CurveSpec, LineSpec, ReadingSpec, Sheet } from './notation.ts';
 import { missingProblem, nameInWords, nearest, problem, rangeInWords, slipProblem } from './problem.ts';
@@ -137,7 +137,7 @@ export function work(sheet: Sheet, question: Question, supply?: Supply): Outcome
 }
 
 function domainProblem(sheet: Sheet, error: DomainError): Problem {
-  const reading = error.input?.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`) ?? null;
+  const reading = error.input === null ? null : toSnake(error.input);
   const named = reading !== null && sheet.readings.some(({ name }) => name === reading) ? reading : null;
   return problem(named, null, error.message, `That does not work out: ${error.message}.`);
 }
@@ -415,7 +415,7 @@ function answerValue(
 function wholeValue(state: State, slot: number, field: string | null): unknown {
   const whole = state.others[slot];
   if (field === null || whole === undefined || isAbsent(whole)) return whole;
-  return (whole as Record<string, unknown>)[field.replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase())];
+  return (whole as Record<string, unknown>)[toCamel(field)];
 }
 
 function verdict(value: number, expanded: number, { low, high }: { low: number; high: number }): Verdict {

@@ -44,7 +44,8 @@ const refuse = (reason: string): never => {
 };
 
 export const toCamel = (name: string): string => name.replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase());
-export const toSnake = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
+/** `peak1` of calc is `peak_1` in a sheet. */
+export const toSnake = (name: string): string => name.replace(/[A-Z]|\d+/g, (part) => `_${part.toLowerCase()}`);
 
 interface Cell {
   readonly name: string;
