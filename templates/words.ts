@@ -13,9 +13,23 @@ const spelling = { cg: 'CG', kv: 'kv' };
 
 export const capital = (text: string): string => text.replace(/^\p{Ll}/u, (letter) => letter.toUpperCase());
 
-/** Never a colour without a sign: the sign stands beside the words, on a card as a drawn shape. */
-export const verdictSigns: { readonly [verdict in Verdict]: string } = { 'on target': '✓', 'off target': '✗', 'too close to call': '≈' };
-export const verdictText = (verdict: Verdict): string => `${verdictSigns[verdict] ?? '•'} ${verdict}`;
+/** Never a colour without a sign: it stands before the words, on a card as a drawn shape. `laps` has words of its own. */
+export const verdictSigns: { readonly [verdict: string]: string } = {
+  'on target': '✓',
+  faster: '✓',
+  'off target': '✗',
+  slower: '✗',
+  'too close to call': '≈',
+  'cannot tell': '≈',
+};
+export const verdictText = (verdict: Verdict): string => `${verdictSigns[verdict] ?? '≈'} ${verdict}`;
+
+/** What a verdict comes to, whatever its words. */
+export type Call = 'good' | 'not good' | 'open';
+export function callOf(verdict: Verdict): Call {
+  const sign = verdictSigns[verdict];
+  return sign === '✓' ? 'good' : sign === '✗' ? 'not good' : 'open';
+}
 
 /** An answer's value without its ±, or the reason for its absence. */
 export function answerValueText(answer: AnswerValue): string {

@@ -57,6 +57,13 @@ describe('the result text', () => {
     expect(terminal(ride)).toContain('Give target frequency, track for more.');
   });
 
+  it('sets the sign of a comparison’s own verdict: faster, slower, cannot tell', () => {
+    const compared = (verdict: string): string => terminal({ ...warmup, answers: [{ ...warmup.answers[1]!, verdict }] });
+    expect(compared('faster')).toContain('3.573 min, ✓ faster');
+    expect(compared('slower')).toContain('3.573 min, ✗ slower');
+    expect(compared('cannot tell')).toContain('3.573 min, ≈ cannot tell');
+  });
+
   it('writes tables with their units, and the curve with the truck’s own point', () => {
     expect(terminal(press)).toContain('press points 0 g / 78 mm; 250 g / 74.7 mm; 500 g / 71.2 mm');
     expect(terminal(ballast)).toContain('parts pack / 290 g / 185 mm / 185 210 240 mm; lead / 60 g / off / off 330 mm');

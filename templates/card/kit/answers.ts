@@ -1,7 +1,7 @@
 /** Answers on a card: the hero, the rows, the verdicts. */
 import type { AnswerValue, Verdict } from '../../../worksheets/engine/types.ts';
 import type { Shown } from '../../number.ts';
-import { answerShown, bandOf, capital, explains, nameWords } from '../../words.ts';
+import { answerShown, bandOf, callOf, capital, explains, nameWords } from '../../words.ts';
 import { type Box, flat, type Mark, round } from '../scene.ts';
 import { sizes, strokes } from '../theme.ts';
 import { circle, outline, path, polyline, rule, xy } from './lines.ts';
@@ -10,9 +10,10 @@ import type { TextKit } from './text.ts';
 /** A disc with a tick, a diamond with a bar, a ring half filled: the shape says it without the colour. `x`, `y`: the centre. */
 export function sign(x: number, y: number, verdict: Verdict, r = 8): Mark[] {
   const thin = { tone: 'ground', width: 0.28 * r } as const;
-  if (verdict === 'on target') {
+  const call = callOf(verdict);
+  if (call === 'good') {
     return [
-      circle(x, y, r, { fill: 'good', name: 'on target' }),
+      circle(x, y, r, { fill: 'good', name: call }),
       polyline(
         [
           [x - 0.45 * r, y + 0.05 * r],
@@ -23,7 +24,7 @@ export function sign(x: number, y: number, verdict: Verdict, r = 8): Mark[] {
       ),
     ];
   }
-  if (verdict === 'off target') {
+  if (call === 'not good') {
     const d = 1.18 * r;
     return [
       path(
@@ -33,7 +34,7 @@ export function sign(x: number, y: number, verdict: Verdict, r = 8): Mark[] {
           [x, y + d],
           [x - d, y],
         ]),
-        { fill: 'heavy', name: 'off target' },
+        { fill: 'heavy', name: call },
       ),
       rule(x, y - 0.5 * r, x, y + 0.12 * r, thin),
       circle(x, y + 0.52 * r, 0.17 * r, { fill: 'ground' }),
@@ -41,7 +42,7 @@ export function sign(x: number, y: number, verdict: Verdict, r = 8): Mark[] {
   }
   const ring = r - 1;
   return [
-    circle(x, y, ring, { tone: 'light', width: strokes.line, name: 'too close to call' }),
+    circle(x, y, ring, { tone: 'light', width: strokes.line, name: call }),
     path(`M${xy(x, y - ring)}A${round(ring)},${round(ring)} 0 0 1 ${xy(x, y + ring)}Z`, { fill: 'light' }),
   ];
 }

@@ -90,7 +90,7 @@ describe('every card', () => {
 
   it.each(every)('%s never gives a verdict in colour alone', (_, { answer, truck, day }) => {
     const marks = made.cards.marks(answer, { truck, day });
-    const shapes = { 'on target': 'circle', 'off target': 'path', 'too close to call': 'circle' } as const;
+    const shapes = { good: 'circle', 'not good': 'path', open: 'circle' } as const;
     const signs = marks.filter((mark) => mark.kind !== 'text' && mark.name in shapes);
     const hero = answer.answers.find(({ name }) => name === answer.hero)!;
     if (hero.verdict !== null) {
@@ -99,7 +99,7 @@ describe('every card', () => {
     }
     for (const sign of signs) if (sign.kind !== 'text') expect(sign.kind).toBe(shapes[sign.name as keyof typeof shapes]);
     // `good` is seen in a sign or in a target, which has its edges and its figures.
-    for (const mark of marks) if (mark.kind !== 'text' && mark.fill === 'good') expect(['on target', 'band']).toContain(mark.name);
+    for (const mark of marks) if (mark.kind !== 'text' && mark.fill === 'good') expect(['good', 'band']).toContain(mark.name);
     for (const text of texts(marks)) expect(['text', 'muted', 'heavy', 'light', 'ground']).toContain(text.tone);
   });
 });
@@ -162,7 +162,7 @@ describe('the general card', () => {
     value: fc.oneof({ weight: 6, arbitrary: number }, { weight: 1, arbitrary: words }, fc.boolean(), fc.constant(null)),
     unit: units,
     uncertainty: fc.option(fc.double({ min: 1e-4, max: 1e4, noNaN: true })),
-    verdict: fc.constantFrom('on target', 'off target', 'too close to call', null),
+    verdict: fc.constantFrom('on target', 'off target', 'too close to call', 'faster', 'cannot tell', null),
     band: fc.option(
       fc.record({ low: fc.double({ min: -100, max: 0, noNaN: true }), high: fc.double({ min: 0.1, max: 1e4, noNaN: true }) }),
     ),
