@@ -387,10 +387,12 @@ function answerValue(
   }
   if (spec.type.kind === 'flag') return { kind: 'made', answer: { ...base, value: value !== 0 } };
   const contributions = new Map<string, number>();
-  sources.forEach(({ back }, i) => {
-    const each = slopes[i]![spec.slot]!;
-    for (const [reading, part] of back) contributions.set(reading, (contributions.get(reading) ?? 0) + each * part);
-  });
+  // A whole number stands still and then jumps: a derivative of it says nothing, so it carries no ±.
+  if (!spec.whole)
+    sources.forEach(({ back }, i) => {
+      const each = slopes[i]![spec.slot]!;
+      for (const [reading, part] of back) contributions.set(reading, (contributions.get(reading) ?? 0) + each * part);
+    });
   if (spec.sd) {
     const own = amount(spec.sd, state);
     if (own > 0) contributions.set(`${sheet.name}/${factName(spec.name, sheet, end) ?? spec.name}`, own);
@@ -462,18 +464,31 @@ function reason(tape: Tape, state: State, slot: number, seen: Set<number>): Abse
   return found.find(isAbsent) ?? found.find((one) => one === 'missing');
 }
 
-/** The optional readings that were not given and on which this cell depends. */
-function missingFor(sheet: Sheet, slot: number, state: State): string[] {
-  return sheet.readings
-    .filter(
-      (spec) =>
-        !spec.required &&
-        (spec.type.kind === 'number' || spec.type.kind === 'flag'
-          ? Number.isNaN(state.numbers[spec.slot]!)
-          : state.others[spec.slot] === undefined),
-    )
-    .filter((spec) => planFor(sheet.tape, spec.slot).includes(slot))
-    .map(({ name }) => name);
+/**
+ * The optional readings that were not given and for want of which this cell is empty: back along the cells that are empty themselves. What
+ * `first(a, b)` or the sheet's own `if` settled is not asked for, nor what a formula left out although it had all its inputs.
+ */
+function missingFor({ tape, readings }: Sheet, slot: number, state: State): string[] {
+  const seen = new Set<number>();
+  const open = [slot];
+  const see = (cell: number): void => {
+    if (!seen.has(cell) && Number.isNaN(state.numbers[cell]!) && state.others[cell] === undefined) open.push(cell);
+  };
+  while (open.length > 0) {
+    const cell = open.pop()!;
+    seen.add(cell);
+    if (cell < tape.readings) continue;
+    for (const input of tape.calls[cell]?.inputs ?? []) see(input.slot);
+    for (let at = tape.start[cell]!; at < tape.start[cell + 1]!; ) {
+      const op = tape.code[at]!;
+      const from = tape.code[at + 1]!;
+      if (op === Op.CELL) see(from);
+      // A call that gave its other results lacks what this one needs: its optional inputs.
+      else if (op === Op.FIELD) for (const input of tape.calls[from]?.inputs ?? []) see(input.slot);
+      at += op === Op.FIELD ? 3 : op === Op.CELL || op === Op.CONST ? 2 : 1;
+    }
+  }
+  return readings.filter((spec) => !spec.required && seen.has(spec.slot)).map(({ name }) => name);
 }
 
 function answerReading(one: Known, state: State): AnswerReading {

@@ -80,6 +80,8 @@ export interface AnswerSpec {
   readonly field: string | null;
   readonly type: CellType;
   readonly unit: Unit | null;
+  /** A whole number by its nature (a count of teeth), which carries no ±. */
+  readonly whole?: boolean;
   readonly band?: readonly [Amount, Amount];
   /** An uncertainty of the answer's own (the fit's standard error). */
   readonly sd?: Amount;
@@ -108,7 +110,13 @@ export interface LineSpec {
   readonly when: readonly Condition[];
   readonly parts: readonly (
     | string
-    | { readonly slot: number; readonly field: string | null; readonly unit: Unit | null; readonly type: CellType; readonly whole?: boolean }
+    | {
+        readonly slot: number;
+        readonly field: string | null;
+        readonly unit: Unit | null;
+        readonly type: CellType;
+        readonly whole?: boolean;
+      }
   )[];
 }
 
@@ -605,9 +613,10 @@ class Loader {
     }
     if (type.kind !== 'number') throw new FormulaError(`${name} is ${typeInWords(type)}; an answer is a number, a word or yes/no`);
     const slot = whole.field === null ? whole.slot : this.#build.unnamed(source![1]!).slot;
-    const clauses = /^(?:in\s+(\S+))?(?:\s*within\s+(.+?)\s+\.\.\s+(.+?))?(?:\s*sd\s+(\S+))?(?:\s*verdict\s+(\S+))?(?:\s*is\s+\S+)?$/.exec(
-      rest,
-    );
+    const clauses =
+      /^(?:in\s+(\S+))?(\s*whole)?(?:\s*within\s+(.+?)\s+\.\.\s+(.+?))?(?:\s*sd\s+(\S+))?(?:\s*verdict\s+(\S+))?(?:\s*is\s+\S+)?$/.exec(
+        rest,
+      );
     if (!clauses) throw new FormulaError('an answer is written "name : in unit within low .. high"');
     const shown = unit(clauses[1] ?? '1');
     if (!shown) throw new FormulaError(`there is no unit ${clauses[1]}`);
@@ -616,18 +625,19 @@ class Loader {
         `${name} is ${dimsInWords(type.dims)}, not ${dimsInWords(shown.dims)}${clauses[1] ? '' : ': say in which unit'}`,
       );
     const band =
-      clauses[2] === undefined
+      clauses[3] === undefined
         ? {}
-        : { band: [this.#amount(clauses[2], 'number', shown, type.dims), this.#amount(clauses[3]!, 'number', shown, type.dims)] as const };
-    const sd = clauses[4] === undefined ? {} : { sd: this.#amount(clauses[4], 'number', shown, type.dims) };
-    const word = clauses[5] === undefined ? undefined : this.#build.wholeField(clauses[5]);
-    if (word && word.type.kind !== 'text') throw new FormulaError(`${clauses[5]} is ${typeInWords(word.type)}; a verdict is a word`);
+        : { band: [this.#amount(clauses[3], 'number', shown, type.dims), this.#amount(clauses[4]!, 'number', shown, type.dims)] as const };
+    const sd = clauses[5] === undefined ? {} : { sd: this.#amount(clauses[5], 'number', shown, type.dims) };
+    const word = clauses[6] === undefined ? undefined : this.#build.wholeField(clauses[6]);
+    if (word && word.type.kind !== 'text') throw new FormulaError(`${clauses[6]} is ${typeInWords(word.type)}; a verdict is a word`);
     return {
       ...base,
       slot,
       field: null,
       type,
       unit: shown,
+      ...(clauses[2] === undefined ? {} : { whole: true }),
       ...band,
       ...sd,
       ...(word ? { verdict: { slot: word.slot, field: word.field } } : {}),
