@@ -468,11 +468,12 @@ function reason(tape: Tape, state: State, slot: number, seen: Set<number>): Abse
  * The optional readings that were not given and for want of which this cell is empty: back along the cells that are empty themselves. What
  * `first(a, b)` or the sheet's own `if` settled is not asked for, nor what a formula left out although it had all its inputs.
  */
-function missingFor({ tape, readings }: Sheet, slot: number, state: State): string[] {
+function missingFor({ tape, readings, exactlyOne }: Sheet, slot: number, state: State): string[] {
   const seen = new Set<number>();
   const open = [slot];
+  const isEmpty = (cell: number): boolean => Number.isNaN(state.numbers[cell]!) && state.others[cell] === undefined;
   const see = (cell: number): void => {
-    if (!seen.has(cell) && Number.isNaN(state.numbers[cell]!) && state.others[cell] === undefined) open.push(cell);
+    if (!seen.has(cell) && isEmpty(cell)) open.push(cell);
   };
   while (open.length > 0) {
     const cell = open.pop()!;
@@ -488,7 +489,8 @@ function missingFor({ tape, readings }: Sheet, slot: number, state: State): stri
       at += op === Op.FIELD ? 3 : op === Op.CELL || op === Op.CONST ? 2 : 1;
     }
   }
-  return readings.filter((spec) => !spec.required && seen.has(spec.slot)).map(({ name }) => name);
+  const barred = exactlyOne.filter((group) => readings.some((spec) => group.includes(spec.name) && !isEmpty(spec.slot))).flat();
+  return readings.filter(({ required, slot: of, name }) => !required && seen.has(of) && !barred.includes(name)).map(({ name }) => name);
 }
 
 function answerReading(one: Known, state: State): AnswerReading {

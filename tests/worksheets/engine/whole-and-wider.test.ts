@@ -76,17 +76,17 @@ describe('readings that would widen an answer', () => {
     expect(answer.wider).toEqual([]);
   });
 
-  it('are a formula’s own optional inputs, where it leaves out the one result that needs them', () => {
+  it('are a formula’s own optional inputs, where it leaves out the one result that needs them, but not the other of "exactly one"', () => {
     const gears = sheetOf(
       block(
         'readings',
-        'pinion : count in teeth whole from 5 to 150\nspur : count in teeth whole from 5 to 150\nmodule : gear module in mm from 0.1 mm to 10 mm\n' +
+        'pinion : count in teeth whole from 5 to 150\nspur : count in teeth whole from 5 to 150\nmodule : gear module in mm optional from 0.1 mm to 10 mm\nexactly one of module, diametral_pitch\n' +
           'slot_min : length in mm optional from 0 mm to 2 m\nslot_max : length in mm optional from 0 mm to 2 m\ndiametral_pitch : gear pitch in 1/in optional from 1 1/in to 300 1/in',
       ) +
         block('workings', 'pair = mesh()\ndistance = pair.centre_distance\nsmallest = pair.smallest_pinion') +
         block('answers', 'distance : in mm\nsmallest : in teeth whole'),
     );
-    expect(answered(gears, { pinion: '13', spur: '54', module: '0.8' }).wider).toContain('slot_min');
+    expect(answered(gears, { pinion: '13', spur: '54', module: '0.8' }).wider).toEqual(['slot_min', 'slot_max']);
     const inSlot = answered(gears, { pinion: '13', spur: '54', module: '0.8', slot_min: '24' });
     expect(inSlot.answers.map(({ name }) => name)).toEqual(['distance', 'smallest']);
     expect(inSlot.wider).toEqual([]);
