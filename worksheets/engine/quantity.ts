@@ -253,8 +253,7 @@ function readDigits(written: string, listItem = false): number | readonly [strin
   }
   if (commas > 1 || points > 1)
     return /^\d{1,3}(?:([.,])\d{3})(?:\1\d{3})*$/.test(digits) ? Number(digits.replace(/[.,]/g, '')) : Number.NaN;
-  if (commas === 1 && /^[1-9]\d{0,2},\d{3}$/.test(digits) && !/[ ']/.test(written))
-    return [digits.replace(',', ''), digits.replace(',', '.')];
+  if (commas === 1 && /^[1-9]\d{0,2},\d{3}$/.test(digits)) return [digits.replace(',', ''), digits.replace(',', '.')];
   return Number(digits.replace(',', '.'));
 }
 

@@ -192,8 +192,6 @@ function readUnit(written: string): Unit | undefined {
   if (temperature !== undefined && !exact.has(trimmed)) return TEMPERATURES[temperature];
   const whole = atom(trimmed);
   if (whole) return whole;
-  // A run of digits is never a unit, "1" alone aside (the whole above): "3 1" has two numbers.
-  if (/^[\d\s]+$/.test(trimmed)) return undefined;
   const plain = trimmed.replace(/[²³⁴⁻¹]/g, (digit) => SUPERSCRIPTS[digit]!);
   const [above, below, ...more] = plain.split('/');
   if (above === undefined || more.length > 1) return undefined;

@@ -220,7 +220,7 @@ describe('lengths', () => {
     ['12.3”', 12.3 * IN],
     ["12.3''", 12.3 * IN],
     ['3/8 in', 0.375 * IN],
-    ['1 125/1000 in', 1.125 * IN],
+    ['1 125/250 in', 1.5 * IN],
     ['1 ft 2 in', 14 * IN],
     [`1' 2"`, 14 * IN],
     [`1'2"`, 14 * IN],
@@ -330,6 +330,11 @@ describe('what only some kinds of reading understand', () => {
     expect(slipOf('3 1', cells)).toBe('has more than one number. Give 1 to 12.');
   });
 
+  it('turns a minute may be typed as 1/min', () => {
+    const spin = specOf({ kind: 'rotational speed', in: 'rpm' });
+    for (const typed of ['600', '600 rpm', '600 1/min', '600 rev/min', '10 rev/s']) expectNear(shown(read(typed, spin), spin), 600, 1e-14);
+  });
+
   it('shares, angles, temperatures', () => {
     for (const typed of ['60%', '60 %', '60', '60 percent', '60,0']) expectNear(read(typed, share).value, 0.6, 1e-15);
     for (const typed of ['5', '5°', '5 deg', '5º', '5 degrees']) expectNear(read(typed, angle).value, (5 * Math.PI) / 180, 1e-15);
@@ -386,6 +391,12 @@ describe('out of range: the range in the unit that was typed, and a hint where a
   });
 
   it('takes its bounds to the last bit, whatever the unit they are typed in', () => {
+    // 0.09 cm is a bit below 0.9 mm in the computer's numbers, 0.14 cm a bit above 1.4 mm.
+    const narrow = specOf({ kind: 'length', in: 'mm', from: 0.9, to: 1.4 });
+    expect(toSI(0.09, unit('cm')!)).toBeLessThan(narrow.min!);
+    expect(toSI(0.14, unit('cm')!)).toBeGreaterThan(narrow.max!);
+    for (const typed of ['0.09 cm', '0.14 cm']) expect(slipOf(typed, narrow)).toMatch(/^read as/);
+    for (const typed of ['0.0899999 cm', '0.1400001 cm']) expect(slipOf(typed, narrow)).toMatch(/^is out/);
     for (const typed of ['10 g', '0.01 kg', '10000 mg', '5000 g', '5 kg', '5000000 mg']) expect(slipOf(typed, mass)).toMatch(/^read as/);
   });
 });
