@@ -186,6 +186,11 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       const found = await archive.findSetups({ club: message.asker.club, words: typed, limit: 25 });
       return [...new Set(found.setups.map(({ name }) => name))];
     }
+    if (option === 'truck') {
+      const { club, member } = message.asker;
+      const trucks = await archive.trucks({ club, member });
+      return trucks.filter((name) => name.toLowerCase().includes(typed)).slice(0, 25);
+    }
     return [];
   }
 

@@ -91,6 +91,7 @@ type Through = <T>(ask: (store: Store) => Promise<T>) => Promise<T>;
 
 const recordsThrough = ({ read, write }: { read: Through; write: Through }): Records => ({
   remember: (what) => write((store) => store.remember(what)),
+  trucks: (whose) => read((store) => store.trucks(whose)),
   facts: (which) => read((store) => store.facts(which)),
   latest: (which) => read((store) => store.latest(which)),
   saveSetup: (what) => write((store) => store.saveSetup(what)),

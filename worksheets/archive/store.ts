@@ -89,6 +89,22 @@ export class Store implements Records {
     return { kind: 'remembered', truck: truck.name, at };
   }
 
+  async trucks({ club, member }: { readonly club: string; readonly member: string }): Promise<readonly string[]> {
+    const inClub = await this.#club(club);
+    const owner = inClub && (await this.#member(inClub.id, member));
+    if (!owner) return [];
+    const rows = await this.#db
+      .selectFrom('truck')
+      .leftJoin('latest', 'latest.truck_id', 'truck.id')
+      .select(['truck.id', 'truck.name'])
+      .where('truck.member_id', '=', owner.id)
+      .groupBy(['truck.id', 'truck.name', 'truck.at'])
+      .orderBy((eb) => eb.fn.coalesce(eb.fn.max('latest.at'), 'truck.at'), 'desc')
+      .orderBy('truck.id', 'desc')
+      .execute();
+    return rows.map(({ name }) => name);
+  }
+
   async facts(which: TruckOf): Promise<ReadonlyMap<string, Fact>> {
     const truck = await this.#truck(which);
     return truck ? this.#factsOf(truck.id) : new Map();

@@ -30,6 +30,8 @@ export type Verified =
 export interface Records {
   /** Keeps an answer as the last one of that truck, sheet and end, and its readings as the truck's newest facts. */
   remember(what: Remember): Promise<Remembered | Problems>;
+  /** The names of a member's trucks, the one that was asked about last first. */
+  trucks(whose: { readonly club: string; readonly member: string }): Promise<readonly string[]>;
   /** The newest reading given of each fact, by the fact's name. */
   facts(which: TruckOf): Promise<ReadonlyMap<string, Fact>>;
   /** The last answer of each sheet and end, newest first. */

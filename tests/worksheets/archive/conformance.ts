@@ -114,6 +114,16 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
         expect((await archive.facts({ ...ada('Sandhopper'), club: OTHER_CLUB })).get('front_left')?.typed).toBe('652 g');
       });
 
+      it("lists a member's trucks by name, the one that was asked about last first", async () => {
+        for (const truck of ['Mudlark', 'Sandhopper', 'Wüstenfloh']) await archive.remember(corners(ADA, truck));
+        await archive.remember(corners(ADA, 'mudlark', 3));
+        await archive.remember(corners(BEN, 'Dune Hare'));
+        await archive.remember(corners({ ...ADA, club: OTHER_CLUB }, 'Gully'));
+        expect(await archive.trucks({ club: CLUB, member: ADA.member })).toEqual(['Mudlark', 'Wüstenfloh', 'Sandhopper']);
+        expect(await archive.trucks({ club: CLUB, member: 'nobody' })).toEqual([]);
+        expect(await archive.trucks({ club: 'never-seen', member: ADA.member })).toEqual([]);
+      });
+
       it('has no facts and no answers for a truck, a member or a club that was never seen', async () => {
         await archive.remember(corners(ADA, 'Sandhopper'));
         for (const nobody of [ada('Mudlark'), ben('Sandhopper'), { ...ada('Sandhopper'), club: OTHER_CLUB }, ada('a\0b'), ada('')]) {

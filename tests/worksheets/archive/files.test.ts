@@ -15,11 +15,11 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { type Kysely, sql } from 'kysely';
+import { sql } from 'kysely';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { ArchiveError, openArchive } from '../../../worksheets/archive/archive.ts';
+import { MIGRATIONS, type Migration } from '../../../worksheets/archive/migrations/index.ts';
 import { loadSqlite, OLDEST_SQLITE } from '../../../worksheets/archive/sqlite/driver.ts';
-import { MIGRATIONS } from '../../../worksheets/archive/sqlite/migrations.ts';
 import { openSqlite } from '../../../worksheets/archive/sqlite/open.ts';
 import { ADA, CLUB, corners } from './example.ts';
 
@@ -180,6 +180,14 @@ describe('a file', () => {
     expect(readdirSync(folder)).toEqual([]);
   });
 
+  it('that would be gone when it is closed is refused, and none is made under that name', async () => {
+    for (const gone of [':memory:', '', join(folder, ':memory:')]) {
+      const error = await refusal(openArchive({ file: gone, create: true }));
+      expect([error.kind, error.message]).toEqual(['missing', `The archive needs a file that stays: "${gone}" is none.`]);
+    }
+    expect(readdirSync(folder)).toEqual([]);
+  });
+
   it('is made whole, in a folder that is made too, and holds only our number', async () => {
     const deep = join(folder, 'data', 'club', 'club.sqlite');
     await (await openArchive({ file: deep, create: true })).close();
@@ -243,15 +251,15 @@ describe('a file', () => {
 });
 
 describe('an archive of an older version', () => {
-  const next = (up: (db: Kysely<unknown>) => Promise<void>) => ({ ...MIGRATIONS, '9998_next_floor': { up } });
-  const addColumn = next(async (db) => {
-    await sql`alter table club add column zone text not null default 'UTC'`.execute(db);
-    await sql`update club set zone = 'Africa/Windhoek'`.execute(db);
-  });
-  const failing = next(async (db) => {
-    await sql`alter table club add column zone text`.execute(db);
-    await sql`update club set zone = 1 / 0, setups = null`.execute(db);
-  });
+  const then = (name: string, ...sqlite: readonly string[]): Migration => ({ name, sqlite, postgres: [] });
+  const addColumn = [
+    ...MIGRATIONS,
+    then('9998_next_floor', "alter table club add column zone text not null default 'UTC'", "update club set zone = 'Africa/Windhoek'"),
+  ];
+  const failing = [
+    ...MIGRATIONS,
+    then('9998_next_floor', 'alter table club add column zone text', 'update club set zone = 1 / 0, setups = null'),
+  ];
 
   it('is brought up to date, and a whole copy of the old one is kept beside it', async () => {
     sound(file);
@@ -288,8 +296,8 @@ describe('an archive of an older version', () => {
     await raw(file, "update kysely_migration set timestamp = '2099-01-01T00:00:00.000Z'");
     await (await openSqlite({ file, create: false, clock, migrations: addColumn })).close();
     // Now the second stands in the list with an earlier day than the first.
-    const third = { up: (db: Kysely<unknown>) => sql`update club set zone = 'Asia/Dubai'`.execute(db).then(() => {}) };
-    const { db, close } = await openSqlite({ file, create: false, clock, migrations: { ...addColumn, '9999_roof': third } });
+    const third = then('9999_roof', "update club set zone = 'Asia/Dubai'");
+    const { db, close } = await openSqlite({ file, create: false, clock, migrations: [...addColumn, third] });
     expect((await sql`select zone from club`.execute(db)).rows).toEqual([{ zone: 'Asia/Dubai' }]);
     await close();
   });

@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { sql } from 'kysely';
 import { afterEach, beforeEach, describe, expect, it, type TestContext } from 'vitest';
 import { ArchiveError, openArchive } from '../../../worksheets/archive/archive.ts';
-import { MIGRATIONS } from '../../../worksheets/archive/sqlite/migrations.ts';
+import { MIGRATIONS } from '../../../worksheets/archive/migrations/index.ts';
 import { openSqlite } from '../../../worksheets/archive/sqlite/open.ts';
 import { ADA, CLUB, corners } from './example.ts';
 
@@ -121,8 +121,8 @@ describe('on a full disk', () => {
     const hash = () => createHash('sha256').update(readFileSync(file)).digest('hex');
     const before = hash();
     fill('holiday pictures', 100_000);
-    const up = (): Promise<void> => Promise.reject(new Error('it was begun without a copy'));
-    const migrations = { ...MIGRATIONS, '9998_next_floor': { up } };
+    // Begun without a copy, it would stumble over this.
+    const migrations = [...MIGRATIONS, { name: '9998_next_floor', sqlite: ['no statement'], postgres: [] }];
     expect((await fault(openSqlite({ file, create: false, clock, migrations }))).kind).toBe('full');
     expect(hash()).toBe(before);
     expect(readdirSync(disk).filter((name) => name.includes('before'))).toEqual([]);

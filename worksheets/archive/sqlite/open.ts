@@ -1,21 +1,21 @@
 import { closeSync, existsSync, fsyncSync, linkSync, mkdirSync, openSync, readSync, renameSync, rmSync, statSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
-import { Kysely, type Migration, Migrator } from 'kysely';
+import { Kysely } from 'kysely';
 import type { Engine } from '../engine.ts';
 import { ArchiveError } from '../errors.ts';
+import { migrate, standing } from '../migrate.ts';
+import { MIGRATIONS, type Migration } from '../migrations/index.ts';
 import type { Tables } from '../tables.ts';
 import { sqliteDialect } from './dialect.ts';
 import { type Database, loadSqlite, resultCode, type Sqlite } from './driver.ts';
 import { ftsFullText } from './full-text.ts';
-import { MIGRATIONS } from './migrations.ts';
 
 export interface OpenSqlite {
   readonly file: string;
   readonly create: boolean;
   readonly clock: () => number;
-  readonly migrations?: Migrations;
+  readonly migrations?: readonly Migration[];
 }
-type Migrations = { readonly [name: string]: Migration };
 
 /** "DUST", in the header of every file of ours, so that nobody else's database is ever taken for one. */
 const APPLICATION_ID = 0x44555354;
@@ -35,6 +35,10 @@ const PRAGMAS = `
 `;
 
 export async function openSqlite({ file, create, clock, migrations = MIGRATIONS }: OpenSqlite): Promise<Engine> {
+  // In SQLite these two are databases that are gone when they are closed.
+  if (file === '' || basename(file) === ':memory:') {
+    throw new ArchiveError('missing', `The archive needs a file that stays: "${file}" is none.`);
+  }
   const sqlite = await loadSqlite();
   try {
     if (!existsSync(file)) {
@@ -47,7 +51,7 @@ export async function openSqlite({ file, create, clock, migrations = MIGRATIONS 
     try {
       if (pending !== undefined) {
         copyTo(database, sqlite, `${file}.before-${pending}-${clock()}`);
-        await migrate(db, migrations);
+        await migrate(db, 'sqlite', migrations);
       }
     } catch (error) {
       await close();
@@ -76,7 +80,7 @@ function connect(sqlite: Sqlite, file: string): { db: Kysely<Tables>; database: 
 }
 
 /** Made whole under another name and only then put in its place: a file that is there is always a complete archive. */
-async function createFile(sqlite: Sqlite, file: string, migrations: Migrations): Promise<void> {
+async function createFile(sqlite: Sqlite, file: string, migrations: readonly Migration[]): Promise<void> {
   if (existsSync(`${file}-wal`)) {
     // SQLite would play that log into the new file.
     throw new ArchiveError(
@@ -90,7 +94,7 @@ async function createFile(sqlite: Sqlite, file: string, migrations: Migrations):
     const { db, database, close } = connect(sqlite, made);
     try {
       database.exec(`pragma application_id = ${APPLICATION_ID}`);
-      await migrate(db, migrations);
+      await migrate(db, 'sqlite', migrations);
       database.exec('pragma wal_checkpoint(truncate)');
     } finally {
       await close();
@@ -143,7 +147,7 @@ function checkHeader(file: string): void {
  * Looks the file over without being able to write, and gives the first migration that is pending. The check reads every page: 75 ms for 124 MB,
  * 0.9 s for 1.2 GB from memory. A club's file is far below that, and nothing waits for the bot while it starts, so it needs no worker.
  */
-function checkInside(sqlite: Sqlite, file: string, migrations: Migrations): string | undefined {
+function checkInside(sqlite: Sqlite, file: string, migrations: readonly Migration[]): string | undefined {
   const database = sqlite.open(file, { readonly: true });
   try {
     database.exec('pragma busy_timeout = 5000; pragma cell_size_check = on; pragma trusted_schema = off');
@@ -152,7 +156,7 @@ function checkInside(sqlite: Sqlite, file: string, migrations: Migrations): stri
     const done = (database.prepare('select name from kysely_migration order by name').all([]) as { name: string }[]).map(
       ({ name }) => name,
     );
-    const unknown = done.find((name) => !(name in migrations));
+    const { unknown, pending } = standing(done, migrations);
     if (unknown !== undefined) {
       throw new ArchiveError(
         'newer',
@@ -161,23 +165,10 @@ function checkInside(sqlite: Sqlite, file: string, migrations: Migrations): stri
     }
     const [first] = database.prepare('pragma quick_check(1)').all([]) as { quick_check: string }[];
     if (first?.quick_check !== 'ok') throw damaged(file, first?.quick_check ?? 'the check gave no result');
-    return Object.keys(migrations)
-      .sort()
-      .find((name) => !done.includes(name));
+    return pending;
   } finally {
     database.close();
   }
-}
-
-async function migrate(db: Kysely<Tables>, migrations: Migrations): Promise<void> {
-  const migrator = new Migrator({
-    db,
-    provider: { getMigrations: async () => ({ ...migrations }) },
-    // Kysely would order what is done by the clock of the day it was done, and stop at a clock that had been put back.
-    allowUnorderedMigrations: true,
-  });
-  const { error } = await migrator.migrateToLatest();
-  if (error) throw error;
 }
 
 /** A copy that is there under its name is whole and checked; copying the live file byte for byte would leave out its log. */
