@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { makeCards } from '../../templates/card/render.ts';
 import { resultText } from '../../templates/text.ts';
 import { samples } from './sample-answers.ts';
+import { exampleAnswers } from './sheet-answers.ts';
 
 const out = fileURLToPath(new URL('../../out/cards', import.meta.url));
 await mkdir(out, { recursive: true });
@@ -14,7 +15,13 @@ if (!cards.ready) process.exit(1);
 const escaped = (text: string): string => text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;');
 const wanted = process.argv.slice(2);
 const sections: string[] = [];
-for (const [name, { answer, truck, day }] of Object.entries(samples)) {
+// Every sheet's own example first, then the answers that show what a card does when things are off.
+const examples = [...(await exampleAnswers())].map(
+  ([name, answer]) => [name, { answer, truck: 'Sandhopper', day: '14 June 2026' }] as const,
+);
+const shelf = new Set(examples.map(([name]) => name));
+const others = Object.entries(samples).filter(([name]) => !shelf.has(name.replaceAll('-', '_')));
+for (const [name, { answer, truck, day }] of [...examples, ...others]) {
   if (wanted.length > 0 && !wanted.some((part) => name.includes(part))) continue;
   for (const theme of ['dark', 'light'] as const)
     await writeFile(join(out, `${name}-${theme}.png`), await cards.png(answer, { theme, truck, day }));
