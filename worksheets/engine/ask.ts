@@ -521,23 +521,31 @@ export const readingUnit = (spec: ReadingSpec): string | null =>
 // ── curves and sentences ────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 function curveOf(sheet: Sheet, spec: CurveSpec, state: State): Curve | undefined {
-  const base = {
-    over: spec.over,
-    label: nameInWords(spec.over),
-    unit: spec.unit?.symbol ?? null,
-    units: Object.fromEntries(spec.answers.map(({ name, unit }) => [name, unit?.symbol ?? null])),
-    labels: Object.fromEntries(
-      spec.answers.map(({ name }) => [name, sheet.answers.find((answer) => answer.name === name)?.label || nameInWords(name)]),
-    ),
+  const made = (x: readonly number[], columns: readonly (readonly (number | null)[])[], here: number | null): Curve | undefined => {
+    // What was left out above, for want of an optional reading, is left out of the curve too.
+    const drawn = spec.answers
+      .map((one, j) => ({ ...one, values: columns[j]! }))
+      .filter(({ values }) => values.some((value) => value !== null));
+    const label = (name: string): string => sheet.answers.find((answer) => answer.name === name)?.label || nameInWords(name);
+    if (drawn.length === 0) return undefined;
+    return {
+      over: spec.over,
+      label: nameInWords(spec.over),
+      unit: spec.unit?.symbol ?? null,
+      x,
+      answers: Object.fromEntries(drawn.map(({ name, values }) => [name, values])),
+      units: Object.fromEntries(drawn.map(({ name, unit }) => [name, unit?.symbol ?? null])),
+      labels: Object.fromEntries(drawn.map(({ name }) => [name, label(name)])),
+      here,
+    };
   };
   if (spec.table) {
     const whole = wholeValue(state, spec.table.slot, spec.table.field) as Record<string, readonly number[]> | undefined;
     const x = whole?.[spec.table.column];
     if (!whole || !x || x.length < 2) return undefined;
-    const answers = Object.fromEntries(
-      spec.answers.map(({ name, unit, column }) => [name, whole[column!]!.map((value) => fromSI(value, unit!))]),
-    );
-    return { ...base, x: x.map((value) => fromSI(value, spec.unit!)), answers, here: null };
+    const columns = spec.answers.map(({ unit, column }) => whole[column!]!.map((value) => fromSI(value, unit!)));
+    const over = x.map((value) => fromSI(value, spec.unit!));
+    return made(over, columns, null);
   }
   const reading = sheet.readings.find(({ name }) => name === spec.over)!;
   const here = state.numbers[reading.slot]!;
@@ -559,13 +567,7 @@ function curveOf(sheet: Sheet, spec: CurveSpec, state: State): Curve | undefined
       columns[j]!.push(Number.isFinite(value) ? fromSI(value, unit!) : null);
     });
   }
-  if (x.length === 0) return undefined;
-  return {
-    ...base,
-    x,
-    answers: Object.fromEntries(spec.answers.map(({ name }, j) => [name, columns[j]!])),
-    here: fromSI(here, reading.unit!),
-  };
+  return made(x, columns, fromSI(here, reading.unit!));
 }
 
 function sentence(line: LineSpec, state: State, verdicts: ReadonlyMap<string, Verdict | null>): Sentence | undefined {
