@@ -19,9 +19,9 @@ export function whoAnswers(sheets: Iterable<Sheet>): ReadonlyMap<string, readonl
   const by = new Map<string, Answering[]>();
   for (const sheet of sheets) {
     for (const end of sheet.ends ? (['front', 'rear'] as const) : [null]) {
-      for (const { name, type } of sheet.answers) {
+      for (const { name, type, planned } of sheet.answers) {
         const fact = factName(name, sheet, end);
-        if (fact === null || type.kind !== 'number') continue;
+        if (fact === null || type.kind !== 'number' || planned) continue;
         const list = by.get(fact);
         if (list) list.push({ sheet, end, answer: name });
         else by.set(fact, [{ sheet, end, answer: name }]);

@@ -87,6 +87,8 @@ export interface AnswerSpec {
   readonly sd?: Amount;
   /** A word of a call that is the verdict ("faster"), where no band gives it. */
   readonly verdict?: { readonly slot: number; readonly field: string | null };
+  /** Of a truck that is not there yet: no other sheet reads it. */
+  readonly planned?: boolean;
   readonly line: number;
 }
 
@@ -614,7 +616,7 @@ class Loader {
     if (type.kind !== 'number') throw new FormulaError(`${name} is ${typeInWords(type)}; an answer is a number, a word or yes/no`);
     const slot = whole.field === null ? whole.slot : this.#build.unnamed(source![1]!).slot;
     const clauses =
-      /^(?:in\s+(\S+))?(\s*whole)?(?:\s*within\s+(.+?)\s+\.\.\s+(.+?))?(?:\s*sd\s+(\S+))?(?:\s*verdict\s+(\S+))?(?:\s*is\s+\S+)?$/.exec(
+      /^(?:in\s+(\S+))?(\s*whole)?(?:\s*within\s+(.+?)\s+\.\.\s+(.+?))?(?:\s*sd\s+(\S+))?(?:\s*verdict\s+(\S+))?(\s*planned)?(?:\s*is\s+\S+)?$/.exec(
         rest,
       );
     if (!clauses) throw new FormulaError('an answer is written "name : in unit within low .. high"');
@@ -641,6 +643,7 @@ class Loader {
       ...band,
       ...sd,
       ...(word ? { verdict: { slot: word.slot, field: word.field } } : {}),
+      ...(clauses[7] ? { planned: true } : {}),
     };
   }
 
