@@ -76,6 +76,7 @@ describe('a warm-up', () => {
     ['a second step of nothing', [40, 50, 50]],
     ['a first step of nothing', [40, 40, 45]],
     ['steps up and down', [40, 60, 50]],
+    ['a fall that would end below absolute zero', [70, 40, 12]],
   ])('with %s does not level off, and says so', (_, temperatures) => {
     expect(() => readings(temperatures)).toThrow(/do not level off/);
     try {
@@ -96,6 +97,53 @@ describe('a warm-up', () => {
     const shifted = readings([43, 63, 71], 80);
     expectNear(shifted.timeConstant, answer.timeConstant, 1e-10);
     expectNear(shifted.steadyTemperature, answer.steadyTemperature + 3, 1e-12);
+  });
+
+  it('says how many degrees one degree on each reading makes', () => {
+    // By hand, 40, 60, 70 °C: steps of 20 and 10; ∂S/∂T₁ = 10²/10², ∂S/∂T₂ = −2·20·10/10², ∂S/∂T₃ = 20²/10²; √(1 + 16 + 16) = 5.744 563.
+    expectNear(readings([40, 60, 70]).leverage, Math.sqrt(33), 1e-12);
+    // Second method: each reading moved by a thousandth of a degree both ways, the quotient of squares taken each time.
+    const quotient = ([a, b, c]: readonly number[]): number => (b! ** 2 - a! * c!) / (2 * b! - a! - c!);
+    const between = draws(5);
+    for (let i = 0; i < 30; i += 1) {
+      const step = between(5, 30);
+      const first = between(20, 60);
+      const three = [first, first + step, first + step * (1 + between(0.1, 0.9))];
+      const slopes = [0, 1, 2].map((n) => {
+        const moved = (by: number): number => quotient(three.map((value, at) => (at === n ? value + by : value)));
+        return (moved(1e-3) - moved(-1e-3)) / 2e-3;
+      });
+      expectNear(readings(three).leverage, Math.hypot(...slopes), 1e-4);
+    }
+  });
+
+  it('draws a course through the three readings, up to where it has levelled off', () => {
+    const { time, temperature } = readings([40, 60, 70], 79.9).temperatureOverTime;
+    const at = (minutes: number): number => {
+      const after = time.findIndex((one) => one >= 60 * minutes);
+      const part = after === 0 ? 0 : (60 * minutes - time[after - 1]!) / (time[after]! - time[after - 1]!);
+      return temperature[Math.max(0, after - 1)]! * (1 - part) + temperature[after]! * part - 273.15;
+    };
+    // Straight between the points: a tenth of a degree beside the course.
+    expect(at(0)).toBeCloseTo(40, 9);
+    expect(at(2)).toBeCloseTo(60, 0);
+    expect(at(4)).toBeCloseTo(70, 0);
+    // By hand: halved every 2 minutes, 40 K are 0.1 K after log₂ 400 intervals, where the limit is and the course ends.
+    expectNear(time.at(-1)!, 120 * Math.log2(400), 1e-9);
+    expectNear(temperature.at(-1)! - 273.15, 79.9, 1e-9);
+    // Second method: the middle point from the equation of warming, dT/dt = (S − T)/τ, in small steps.
+    const constant = 120 / Math.LN2;
+    let warm = 40;
+    for (let i = 0; i < 200_000; i += 1) warm += ((80 - warm) / constant) * (time[20]! / 200_000);
+    expect(temperature[20]! - 273.15).toBeCloseTo(warm, 3);
+  });
+
+  it('tells more the smaller the second step is, whatever thermometer and clock', () => {
+    const leverages = [0.9, 0.7, 0.5, 0.25, 0.1].map((part) => readings([40, 60, 60 + 20 * part]).leverage);
+    expect(leverages.every((leverage, i) => i === 0 || leverage < leverages[i - 1]!)).toBe(true);
+    expect(leverages[2]).toBeGreaterThan(5);
+    expect(leverages[3]).toBeLessThan(2);
+    expectNear(readings([43, 63, 71], 80, 9).leverage, readings([40, 60, 68]).leverage, 1e-12);
   });
 
   it('does not compile with minutes for temperatures', () => {
