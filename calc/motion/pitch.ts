@@ -1,4 +1,4 @@
-import { absent, formula, maybe, optional, positive, within } from '../formula.ts';
+import { absent, DomainError, formula, maybe, optional, positive, share } from '../formula.ts';
 
 /** Coupling of this share of the pitching moment is what rounding leaves of two ends in balance. */
 const UNCOUPLED = 1e-12;
@@ -28,7 +28,7 @@ const UNCOUPLED = 1e-12;
  *
  * Shape:      frequencies go with √rate and 1/√mass; front and rear exchanged turn the sign of the nodes; x₁·x₂ = −I/m; at D = 1 the nodes are at the axles.
  * Leaves out: damping, tyres, unsprung masses; the sprung mass is taken to balance where the whole truck does.
- * Throws:     DomainError unless all inputs are finite and above zero and the rear share is below the whole.
+ * Throws:     DomainError unless all inputs are finite and above zero and both axles carry something.
  * Source:     Gillespie, Fundamentals of Vehicle Dynamics, ch. 5 (pitch and bounce); Rao, Mechanical Vibrations, 5.5.
  *
  * @example pitch({ truckSprungMass: si(2.4), wheelbase: si(0.33), rearShare: si(0.6), frontWheelRate: si(250), rearWheelRate: si(450), dynamicIndex: si(0.8) }) // frequency1 ≈ 3.768 Hz, frequency2 ≈ 4.288 Hz, node1 ≈ -0.3614 m, node2 ≈ 0.05785 m, bounceFirst = true, frontFrequency ≈ 3.632 Hz, rearFrequency ≈ 3.979 Hz
@@ -37,7 +37,7 @@ export const pitch = formula(
   {
     truckSprungMass: positive('kg'),
     wheelbase: positive('m'),
-    rearShare: within('1', { above: 0, below: 1 }),
+    rearShare: share(),
     frontWheelRate: positive('N/m'),
     rearWheelRate: positive('N/m'),
     dynamicIndex: positive('1'),
@@ -53,6 +53,7 @@ export const pitch = formula(
     rearFrequency: 'Hz',
   },
   ({ truckSprungMass: mass, wheelbase, rearShare, frontWheelRate, rearWheelRate, dynamicIndex, pitchInertia }) => {
+    if (rearShare === 0 || rearShare === 1) throw new DomainError('rearShare', 'one axle would carry nothing');
     const toFront = rearShare * wheelbase;
     const toRear = (1 - rearShare) * wheelbase;
     const front = 2 * frontWheelRate;

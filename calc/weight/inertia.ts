@@ -1,5 +1,5 @@
 import { standardGravity } from '../constants.ts';
-import { formula, maybe, optional, positive, within } from '../formula.ts';
+import { DomainError, formula, maybe, optional, positive, share } from '../formula.ts';
 
 /**
  * Pitch inertia of a truck hung on its side from two parallel strings and swinging about the vertical between them.
@@ -19,7 +19,7 @@ import { formula, maybe, optional, positive, within } from '../formula.ts';
  *
  * Shape:      goes with the mass, the spacing squared, the period squared and 1/length.
  * Leaves out: swings beyond some 10° (they take longer), mass and twist of the strings, air carried along.
- * Throws:     DomainError unless all inputs are finite and above zero and the rear share is below the whole.
+ * Throws:     DomainError unless all inputs are finite and above zero and both axles carry something.
  * Source:     bifilar suspension, small swings: Den Hartog, Mechanical Vibrations; dynamic index: Gillespie, Fundamentals of Vehicle Dynamics, ch. 5.
  *
  * @example inertia({ total: si(3), stringSpacing: si(0.4), stringLength: si(1), period: si(1.2), wheelbase: si(0.33), rearShare: si(0.6) }) // pitchInertia ≈ 0.04292 kg·m², dynamicIndex ≈ 0.54745 1
@@ -31,10 +31,11 @@ export const inertia = formula(
     stringLength: positive('m'),
     period: positive('s'),
     wheelbase: optional(positive('m')),
-    rearShare: optional(within('1', { above: 0, below: 1 })),
+    rearShare: optional(share()),
   },
   { pitchInertia: 'kg·m²', dynamicIndex: maybe('1') },
   ({ total, stringSpacing, stringLength, period, wheelbase, rearShare }) => {
+    if (rearShare === 0 || rearShare === 1) throw new DomainError('rearShare', 'one axle would carry nothing');
     const pitchInertia = (total * standardGravity * (stringSpacing / 2) ** 2 * period ** 2) / (4 * Math.PI ** 2 * stringLength);
     return {
       pitchInertia,

@@ -259,6 +259,11 @@ describe('bounce and pitch', () => {
     expectNear(numberOf(car.node1) * numberOf(car.node2), -3e-8 / 2, 1e-12);
   });
 
+  it.each([0, 1])('refuses a truck that stands on one axle alone: rear share %s', (share) => {
+    const inputs = { truckSprungMass: si<'kg'>(2), wheelbase: si<'m'>(0.3), rearShare: si<'1'>(share), dynamicIndex: si<'1'>(0.8) };
+    expect(() => pitch({ ...inputs, frontWheelRate: si(300), rearWheelRate: si(400) })).toThrow('one axle would carry nothing');
+  });
+
   it('takes an inertia in kg·m²: a mass does not compile', () => {
     const inputs = { truckSprungMass: si<'kg'>(2), wheelbase: si<'m'>(0.3), rearShare: si<'1'>(0.6), dynamicIndex: si<'1'>(0.8) };
     const rates = { frontWheelRate: si<'N/m'>(300), rearWheelRate: si<'N/m'>(400) };

@@ -114,6 +114,10 @@ describe('the pitch inertia of a truck swinging on two strings', () => {
     );
   });
 
+  it.each([0, 1])('refuses a truck that stands on one axle alone: rear share %s', (share) => {
+    expect(() => inertia({ ...draw(draws(57)), rearShare: si<'1'>(share) })).toThrow('one axle would carry nothing');
+  });
+
   it('takes a period for the period: a frequency does not compile', () => {
     const inputs = draw(draws(56));
     // @ts-expect-error a frequency is no period
