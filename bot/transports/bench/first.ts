@@ -1,0 +1,128 @@
+/** The first page, the line of chat, and help: ways to the sheets for who does not know their names. */
+import type { LineForm } from '../../../templates/bench/index.ts';
+import { clean } from '../../../templates/clean.ts';
+import type { Sheet } from '../../../worksheets/engine/notation.ts';
+import { exampleLine, sheetsAbout } from '../../commands/help.ts';
+import { messageFrom } from '../../commands/index.ts';
+import type { Message } from '../../commands/types.ts';
+import { type Bench, frame, grouped, reading, sheetLink } from './bench.ts';
+import { addressOf } from './form.ts';
+import type { Sent } from './http.ts';
+import { savedAs, setupLink } from './setups.ts';
+import { askSheet } from './sheets.ts';
+
+const MOST_FIRST = 10;
+const NEWEST = 5;
+const MOST_FOUND = 6;
+
+function lineForm(bench: Bench, value = ''): LineForm {
+  const sheets = [...bench.house.sheets.values()].filter((sheet) => Object.keys(sheet.example).length > 0);
+  // The shortest habit to copy: a sheet that takes a row of bare values.
+  const shown = sheets.find((sheet) => sheet.first && sheet.quick.length > 0) ?? sheets[0];
+  const quick = shown?.quick.every((name) => name in shown.example) ? shown.quick.map((name) => shown.example[name]!) : [];
+  const example = shown === undefined ? 'help' : quick.length > 0 ? [shown.name, ...quick].join(' ') : exampleLine(shown);
+  return { value: value.slice(0, 10_000), example };
+}
+
+export async function firstPage(bench: Bench): Promise<Sent> {
+  const { archive, sheets } = bench.house;
+  const leads = [...sheets.values()].filter(({ first }) => first).slice(0, MOST_FIRST);
+  const newest =
+    archive &&
+    (await reading(bench, () => archive.findSetups({ club: bench.asker.club, words: '', limit: NEWEST }), { setups: [], more: false }));
+  const html = bench.pages.page({
+    kind: 'first',
+    ...frame(bench, null, 'sheets'),
+    line: lineForm(bench),
+    leads: leads.map(sheetLink),
+    groups: grouped([...sheets.values()].filter((sheet) => !leads.includes(sheet))),
+    archive: newest && { setups: newest.value.setups.map((setup) => setupLink(bench, setup)), trouble: newest.trouble },
+  });
+  return { kind: 'page', html };
+}
+
+// ── the line ────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+interface Slips {
+  readonly problems: readonly string[];
+  readonly found?: readonly Sheet[];
+}
+function linePage(bench: Bench, line: string, { problems, found = [] }: Slips, status: number): Sent {
+  const html = bench.pages.page({
+    kind: 'line',
+    ...frame(bench, problems.length > 0 ? 'Ask in a line: this needs another look' : 'Ask in a line', null),
+    line: lineForm(bench, line),
+    problems: problems.map((text) => ({ text, href: '#line' })),
+    found: found.map(sheetLink),
+  });
+  return { kind: 'page', status, html };
+}
+
+export const lookAtLine = (bench: Bench, query: URLSearchParams): Sent => linePage(bench, query.get('line') ?? '', { problems: [] }, 200);
+
+/** A line as in chat leads to the page that says the same: asked and kept like there. */
+export async function askLine(bench: Bench, fields: URLSearchParams): Promise<Sent> {
+  const { asker, house } = bench;
+  const { archive, sheets } = house;
+  const line = (fields.get('line') ?? '').trim();
+  if (line === '') return { kind: 'redirect', to: '/' };
+  const read = messageFrom(line, sheets, bench.look.specs);
+  if ('problems' in read) return linePage(bench, line, { problems: read.problems.map(({ text }) => text) }, 422);
+  const { command, options } = read.message;
+
+  const sheet = sheets.get(command);
+  if (sheet) return askSheet(bench, sheet, new URLSearchParams({ ...options }));
+  if (command === 'help') return { kind: 'redirect', to: withQuery('/help', { about: options.about ?? '' }) };
+  if (archive && command === 'setup find') return { kind: 'redirect', to: withQuery('/setups', { words: options.words ?? '' }) };
+  if (archive && command === 'setup save') return savedAs(bench, archive, options);
+  const message: Message = { ...read.message, asker };
+  if (archive && command === 'setup show') {
+    const reply = await bench.look.answer(message);
+    const id = reply.kind === 'problems' ? null : await numberOf(bench, options.name!.trim());
+    if (id === null) return linePage(bench, line, { problems: reply.text.split('\n') }, 422);
+    return { kind: 'redirect', to: withQuery(`/setups/${id}`, { rev: options.rev ?? '' }) };
+  }
+
+  const found = sheetsAbout(sheets.values(), line).slice(0, MOST_FOUND);
+  // Words without a figure are a question in plain words, not a command with a slip in it.
+  if (found.length > 0 && !/\d/.test(line)) return { kind: 'redirect', to: withQuery('/help', { about: line.slice(0, 400) }) };
+  const reply = await bench.look.answer(message);
+  return linePage(bench, line, { problems: reply.text.split('\n'), found }, 422);
+}
+
+async function numberOf({ asker: { club, member }, house: { archive } }: Bench, name: string): Promise<number | null> {
+  if (/^\d{1,9}$/.test(name)) return Number(name);
+  const shown = await archive!.showSetup({ club, name, member });
+  return shown.kind === 'setup' ? shown.id : null;
+}
+
+function withQuery(path: string, query: Readonly<Record<string, string>>): string {
+  const given = Object.entries(query).filter(([, value]) => value !== '');
+  return given.length > 0 ? `${path}?${new URLSearchParams(given)}` : path;
+}
+
+// ── help ────────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+export async function help(bench: Bench, query: URLSearchParams): Promise<Sent> {
+  const { sheets } = bench.house;
+  const about = (query.get('about') ?? '').trim().slice(0, 400);
+  const exact = sheets.get(
+    about
+      .toLowerCase()
+      .replace(/^\//, '')
+      .replace(/[\s-]+/g, '_'),
+  );
+  if (exact) return { kind: 'redirect', to: addressOf(exact) };
+  const found = about === '' ? null : sheetsAbout(sheets.values(), about).slice(0, MOST_FOUND);
+  const nothing = found?.length === 0 ? (await bench.look.answer({ command: 'help', options: { about }, asker: bench.asker })).text : null;
+  const html = bench.pages.page({
+    kind: 'help',
+    ...frame(bench, about === '' ? 'Help' : `${clean(about, { graphemes: 60 })} · Help`, 'help'),
+    about,
+    found: found && found.length > 0 ? found.map(sheetLink) : null,
+    nothing,
+    groups: grouped([...sheets.values()]),
+    line: lineForm(bench),
+  });
+  return { kind: 'page', html };
+}

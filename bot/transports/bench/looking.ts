@@ -1,0 +1,24 @@
+import type { Archive } from '../../../worksheets/archive/types.ts';
+
+/**
+ * The archive for a look: it reads and keeps nothing. GET has to be safe (RFC 9110, 9.2.1: a browser may fetch an address ahead, again, or
+ * from a bookmark), and every answer goes through the same commands, which would keep it.
+ */
+export function lookOnly(archive: Archive): Archive {
+  const never = (what: string) => async (): Promise<never> => {
+    throw new Error(`${what}: a look keeps nothing, so a page that only shows has no business here`);
+  };
+  return {
+    trucks: (whose) => archive.trucks(whose),
+    facts: (which) => archive.facts(which),
+    latest: (which) => archive.latest(which),
+    findSetups: (what) => archive.findSetups(what),
+    showSetup: (which) => archive.showSetup(which),
+    setupHistory: (which) => archive.setupHistory(which),
+    verify: (which) => archive.verify(which),
+    remember: async ({ truck }) => ({ kind: 'remembered', truck, at: 0 }),
+    saveSetup: never('saveSetup'),
+    once: never('once'),
+    close: never('close'),
+  };
+}

@@ -1,0 +1,257 @@
+/**
+ * What the pages of the bench are made from: plain strings, ready to be shown. Templates convert nothing, round nothing and know no
+ * addresses; whatever may come from people is escaped by Handlebars.
+ */
+
+/** A page of any kind; `kind` names its template. */
+export type Page = FirstPage | SheetPage | SetupsPage | SetupPage | SavePage | LinePage | HelpPage | NoticePage;
+
+export interface Frame {
+  /** For the tab; the page's own heading says the same in fewer words. */
+  readonly title: string;
+  readonly club: string | null;
+  readonly nav: readonly { readonly href: string; readonly label: string; readonly current: boolean }[];
+}
+
+/** A value in its parts, so that the unit can stand smaller and the ± lighter. `unit` holds the space before it. */
+export interface ValueView {
+  readonly number: string;
+  readonly unit: string;
+  readonly plusMinus: string | null;
+}
+export interface VerdictView {
+  readonly sign: string;
+  readonly words: string;
+  readonly tone: 'good' | 'bad' | 'open';
+}
+export interface AnswerRow {
+  readonly name: string;
+  readonly label: string | null;
+  readonly value: ValueView;
+  /** Words in the place of a number. */
+  readonly wordy: boolean;
+  readonly verdict: VerdictView | null;
+  readonly band: string | null;
+}
+export interface ReadingRow {
+  readonly name: string;
+  readonly value: string;
+  readonly from: string;
+  readonly remark: string | null;
+}
+export interface CurveView {
+  readonly heading: string;
+  readonly caption: string;
+  readonly over: string;
+  readonly columns: readonly string[];
+  readonly rows: readonly { readonly x: string; readonly here: boolean; readonly cells: readonly string[] }[];
+  readonly open: boolean;
+}
+export interface AnswerView {
+  readonly heading: string;
+  readonly next: string | null;
+  readonly cautions: readonly string[];
+  readonly hero: AnswerRow | null;
+  readonly rows: readonly AnswerRow[];
+  readonly readings: readonly ReadingRow[];
+  readonly curves: readonly CurveView[];
+  readonly wider: string | null;
+}
+
+/** Two drawings of one card: the reader's own light or dark decides which is fetched. */
+export interface CardView {
+  readonly dark: string;
+  readonly light: string;
+  readonly alt: string;
+  readonly width: number;
+  readonly height: number;
+  /** One of many on its page: drawn when it comes into sight. */
+  readonly lazy: boolean;
+}
+
+export interface ProblemView {
+  readonly text: string;
+  /** The field that it concerns, when it is on the page. */
+  readonly href: string | null;
+}
+
+export interface Choice {
+  readonly id: string;
+  readonly value: string;
+  readonly label: string;
+  readonly chosen: boolean;
+}
+interface FieldBase {
+  readonly id: string;
+  readonly name: string;
+  readonly label: string;
+  /** What it is, its range, what counts when it stays empty: a line each. */
+  readonly hints: readonly string[];
+  /** What the truck is known to have: it counts when the field stays empty. */
+  readonly known: string | null;
+  readonly problems: readonly string[];
+  /** Ids of what describes the field, for `aria-describedby`; null when nothing does. */
+  readonly describedBy: string | null;
+}
+export interface LineField extends FieldBase {
+  readonly kind: 'line-field';
+  readonly value: string;
+  readonly inputmode: 'decimal' | 'numeric' | 'text';
+  readonly unit: string | null;
+  readonly suggestions: readonly string[];
+}
+export interface ListField extends FieldBase {
+  readonly kind: 'list-field';
+  readonly value: string;
+  readonly rows: number;
+}
+export interface SelectField extends FieldBase {
+  readonly kind: 'select-field';
+  readonly choices: readonly Choice[];
+}
+export interface RadioField extends FieldBase {
+  readonly kind: 'radio-field';
+  readonly choices: readonly Choice[];
+}
+export type Field = LineField | ListField | SelectField | RadioField;
+
+export interface FormView {
+  readonly action: string;
+  /** Asking keeps the answer: there is an archive. */
+  readonly canKeep: boolean;
+  readonly problems: readonly ProblemView[];
+  readonly first: readonly Field[];
+  readonly needed: readonly Field[];
+  readonly further: readonly Field[];
+  readonly furtherOpen: boolean;
+  /** An example that works; null where the sheet has none. */
+  readonly example: string | null;
+  /** The same page without what was typed; null while nothing was. */
+  readonly empty: string | null;
+}
+
+export type PartView =
+  /** Written by the Markdown renderer with raw HTML off: the one text that goes out unescaped. */
+  | { readonly kind: 'prose'; readonly html: string }
+  | {
+      readonly kind: 'workings';
+      readonly lines: readonly { readonly name: string; readonly formula: string; readonly value: string | null }[];
+    };
+
+export interface SheetPage extends Frame {
+  readonly kind: 'sheet';
+  readonly heading: string;
+  readonly summary: string;
+  readonly chatLine: string | null;
+  readonly form: FormView;
+  readonly result: ResultView | null;
+  readonly parts: readonly PartView[];
+}
+export interface ResultView {
+  readonly answer: AnswerView;
+  readonly card: CardView | null;
+  readonly text: string;
+  /** One sentence on what the archive has of it. */
+  readonly kept: string | null;
+  /** The archive failed: the sentence is a warning. */
+  readonly trouble: boolean;
+  /** Asks the same again and keeps it; null when it is kept, or can't be. */
+  readonly keep: { readonly action: string; readonly label: string; readonly fields: readonly HiddenField[] } | null;
+  readonly save: SaveForm | null;
+}
+export interface HiddenField {
+  readonly name: string;
+  readonly value: string;
+}
+
+export interface SaveForm {
+  readonly heading: string;
+  readonly holds: string | null;
+  readonly fields: readonly Field[];
+  readonly hidden: readonly HiddenField[];
+}
+export interface SavePage extends Frame {
+  readonly kind: 'save';
+  readonly problems: readonly ProblemView[];
+  readonly save: SaveForm;
+}
+
+export interface LineForm {
+  readonly value: string;
+  readonly example: string;
+}
+export interface SheetLink {
+  readonly href: string;
+  readonly title: string;
+  readonly summary: string;
+  readonly ask: string;
+  readonly asks: readonly string[];
+}
+export interface SetupLink {
+  readonly href: string;
+  readonly name: string;
+  readonly about: string;
+  readonly sheets: string;
+  readonly tags: string | null;
+}
+export interface FirstPage extends Frame {
+  readonly kind: 'first';
+  readonly line: LineForm;
+  readonly leads: readonly SheetLink[];
+  readonly groups: readonly { readonly title: string; readonly sheets: readonly SheetLink[] }[];
+  readonly archive: { readonly setups: readonly SetupLink[]; readonly trouble: string | null } | null;
+}
+export interface LinePage extends Frame {
+  readonly kind: 'line';
+  readonly line: LineForm;
+  readonly problems: readonly ProblemView[];
+  readonly found: readonly SheetLink[];
+}
+export interface HelpPage extends Frame {
+  readonly kind: 'help';
+  readonly about: string;
+  readonly found: readonly SheetLink[] | null;
+  readonly nothing: string | null;
+  readonly groups: readonly { readonly title: string; readonly sheets: readonly SheetLink[] }[];
+  readonly line: LineForm;
+}
+export interface SetupsPage extends Frame {
+  readonly kind: 'setups';
+  readonly words: string;
+  readonly heading: string;
+  readonly setups: readonly SetupLink[];
+  readonly nothing: string | null;
+  readonly paged: boolean;
+  readonly before: string | null;
+  readonly after: string | null;
+}
+export interface SetupPage extends Frame {
+  readonly kind: 'setup';
+  readonly heading: string;
+  readonly about: string;
+  /** An earlier revision is shown: where the newest is. */
+  readonly newest: string | null;
+  readonly tags: readonly { readonly href: string; readonly tag: string }[];
+  readonly notes: string | null;
+  readonly sheets: readonly {
+    readonly id: string;
+    readonly answer: AnswerView;
+    readonly card: CardView | null;
+    readonly again: { readonly href: string; readonly label: string } | null;
+  }[];
+  readonly history: readonly {
+    readonly href: string;
+    readonly label: string;
+    readonly about: string;
+    readonly current: boolean;
+    readonly changes: readonly { readonly what: string; readonly was: string; readonly is: string }[];
+  }[];
+  readonly text: string;
+}
+/** One thing to say: a page that is not there, a fault of ours. */
+export interface NoticePage extends Frame {
+  readonly kind: 'notice';
+  readonly heading: string;
+  readonly sentences: readonly string[];
+  readonly links: readonly { readonly href: string; readonly label: string }[];
+}
