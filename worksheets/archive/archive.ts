@@ -4,7 +4,7 @@ import type { Engine } from './engine.ts';
 import { ArchiveError } from './errors.ts';
 import { checkId } from './names.ts';
 import { openSqlite } from './sqlite/open.ts';
-import { Store } from './store.ts';
+import { type Stores, storesOver } from './stores.ts';
 import type { Archive, Once, Records } from './types.ts';
 import { verifyClub } from './verify.ts';
 
@@ -44,20 +44,20 @@ export function archiveOver(engine: Engine, clock: () => number): Archive {
       underWay.delete(running);
     }
   };
-  const inTransaction = <T>(run: (store: Store, db: Engine['db']) => Promise<T>): Promise<T> =>
-    guarded(() => engine.db.transaction().execute((db) => run(new Store(db, engine.fullText, clock), db)));
+  const inTransaction = <T>(run: (stores: Stores, db: Engine['db']) => Promise<T>): Promise<T> =>
+    guarded(() => engine.db.transaction().execute((db) => run(storesOver(db, engine.fullText, clock), db)));
 
   return {
     ...recordsThrough({
-      read: (ask) => guarded(() => ask(new Store(engine.db, engine.fullText, clock))),
+      read: (ask) => guarded(() => ask(storesOver(engine.db, engine.fullText, clock))),
       write: (ask) => inTransaction(ask),
     }),
 
     once<T>(interaction: string, club: string, work: (records: Records) => T | Promise<T>): Promise<Once<T>> {
-      return inTransaction(async (store, db) => {
+      return inTransaction(async (stores, db) => {
         const at = clock();
         const id = checkId('interaction', interaction);
-        const { id: club_id } = await store.seeClub(club, at);
+        const { id: club_id } = await stores.people.seeClub(club, at);
         const { numInsertedOrUpdatedRows } = await db
           .insertInto('interaction')
           .values({ club_id, id, result: 'null', at })
@@ -68,7 +68,7 @@ export function archiveOver(engine: Engine, clock: () => number): Archive {
           const { result } = await row.executeTakeFirstOrThrow();
           return { result: JSON.parse(result) as T, repeated: true };
         }
-        const lent = lend(store);
+        const lent = lend(stores);
         const result = canonical((await lent.during(() => inWork.run(true, () => work(lent.records)))) ?? null);
         await db.updateTable('interaction').set({ result }).where('club_id', '=', club_id).where('id', '=', id).execute();
         return { result: JSON.parse(result) as T, repeated: false };
@@ -87,24 +87,24 @@ export function archiveOver(engine: Engine, clock: () => number): Archive {
   };
 }
 
-type Through = <T>(ask: (store: Store) => Promise<T>) => Promise<T>;
+type Through = <T>(ask: (stores: Stores) => Promise<T>) => Promise<T>;
 
 const recordsThrough = ({ read, write }: { read: Through; write: Through }): Records => ({
-  remember: (what) => write((store) => store.remember(what)),
-  trucks: (whose) => read((store) => store.trucks(whose)),
-  facts: (which) => read((store) => store.facts(which)),
-  latest: (which) => read((store) => store.latest(which)),
-  saveSetup: (what) => write((store) => store.saveSetup(what)),
-  findSetups: (what) => read((store) => store.findSetups(what)),
-  showSetup: (which) => read((store) => store.showSetup(which)),
-  setupHistory: (which) => read((store) => store.setupHistory(which)),
+  remember: (what) => write(({ setups }) => setups.remember(what)),
+  trucks: (whose) => read(({ setups }) => setups.trucks(whose)),
+  facts: (which) => read(({ setups }) => setups.facts(which)),
+  latest: (which) => read(({ setups }) => setups.latest(which)),
+  saveSetup: (what) => write(({ setups }) => setups.saveSetup(what)),
+  findSetups: (what) => read(({ setups }) => setups.findSetups(what)),
+  showSetup: (which) => read(({ setups }) => setups.showSetup(which)),
+  setupHistory: (which) => read(({ setups }) => setups.setupHistory(which)),
 });
 
 /**
  * Records for the time of one work. One call after the other, since all share a transaction; and when one of them fails, the whole work has
  * failed, even if it caught the error: SQLite may have rolled back already, and what came later would be half of something.
  */
-function lend(store: Store): { readonly records: Records; during<T>(work: () => T | Promise<T>): Promise<T> } {
+function lend(stores: Stores): { readonly records: Records; during<T>(work: () => T | Promise<T>): Promise<T> } {
   let over = false;
   let failed: { readonly error: unknown } | undefined;
   let last: Promise<unknown> = Promise.resolve();
@@ -113,7 +113,7 @@ function lend(store: Store): { readonly records: Records; during<T>(work: () => 
       if (over) throw new Error('the work of once is over: await what it starts');
       if (failed) throw failed.error;
       try {
-        return await ask(store);
+        return await ask(stores);
       } catch (error) {
         failed = { error };
         throw error;

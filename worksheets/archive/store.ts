@@ -4,7 +4,8 @@ import { canonical, isStorable, sha256 } from './canonical.ts';
 import { changesBetween } from './changes.ts';
 import { ArchiveError } from './errors.ts';
 import type { FullText } from './full-text.ts';
-import { type Cleaned, checkId, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
+import { type Cleaned, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
+import type { Club, People } from './people.ts';
 import {
   manySetups,
   movedOn,
@@ -42,21 +43,22 @@ import type {
 import { wordsOf } from './words.ts';
 
 type Db = Kysely<Tables>;
-type Club = Selectable<Tables['club']>;
 
 const MOST_FOUND = 50;
 const MOST_WORDS = 12;
 
-/** The records over one connection or transaction; whoever makes it sees to the transaction around each write. */
+/** Answers, and setups with their revisions. */
 export class Store implements Records {
   readonly #db: Db;
   readonly #words: FullText;
   readonly #clock: () => number;
+  readonly #people: People;
 
-  constructor(db: Db, words: FullText, clock: () => number) {
+  constructor(db: Db, words: FullText, clock: () => number, people: People) {
     this.#db = db;
     this.#words = words;
     this.#clock = clock;
+    this.#people = people;
   }
 
   async remember(what: Remember): Promise<Remembered | Problems> {
@@ -66,9 +68,9 @@ export class Store implements Records {
     if ('problem' in truckName || 'problem' in memberName || slips.length > 0) return problems(...slips);
 
     const at = this.#clock();
-    const club = await this.seeClub(what.club, at);
-    const member = await this.#seeMember(club, what.member, memberName.text, at);
-    const truck = await this.#seeTruck(club, member, truckName.text, at);
+    const club = await this.#people.seeClub(what.club, at);
+    const member = await this.#people.seeMember(club, what.member, memberName.text, at);
+    const truck = await this.#people.seeTruck(club, member, truckName.text, at);
     const end = what.end ?? '';
     const row = { readings: canonical(what.readings), answer: canonical(what.answer), at };
     await this.#db
@@ -85,13 +87,13 @@ export class Store implements Records {
         .execute();
     }
     const hash = sha256(`${row.readings}\n${row.answer}`);
-    await this.#audit(club, member, at, 'answer', { truck: truck.id, sheet: what.sheet, end: what.end, hash });
+    await this.#people.audit(club, member, at, 'answer', { truck: truck.id, sheet: what.sheet, end: what.end, hash });
     return { kind: 'remembered', truck: truck.name, at };
   }
 
   async trucks({ club, member }: { readonly club: string; readonly member: string }): Promise<readonly string[]> {
-    const inClub = await this.#club(club);
-    const owner = inClub && (await this.#member(inClub.id, member));
+    const inClub = await this.#people.club(club);
+    const owner = inClub && (await this.#people.member(inClub.id, member));
     if (!owner) return [];
     const rows = await this.#db
       .selectFrom('truck')
@@ -106,12 +108,12 @@ export class Store implements Records {
   }
 
   async facts(which: TruckOf): Promise<ReadonlyMap<string, Fact>> {
-    const truck = await this.#truck(which);
+    const truck = await this.#people.truck(which);
     return truck ? this.#factsOf(truck.id) : new Map();
   }
 
   async latest(which: TruckOf): Promise<readonly SheetRecord[]> {
-    const truck = await this.#truck(which);
+    const truck = await this.#people.truck(which);
     return truck ? this.#latestOf(truck.id) : [];
   }
 
@@ -122,10 +124,10 @@ export class Store implements Records {
     const slips = [...slipsOf(name), ...(notes ? slipsOf(notes) : []), ...(tags?.slips ?? [])];
     if ('problem' in name || (notes && 'problem' in notes) || slips.length > 0) return problems(...slips);
 
-    const truck = await this.#truck(what);
+    const truck = await this.#people.truck(what);
     if (!truck) return problems(nothingToSave(what.truck));
     const at = this.#clock();
-    const club = await this.seeClub(what.club, at);
+    const club = await this.#people.seeClub(what.club, at);
     const sheets = await this.#latestOf(truck.id);
     if (sheets.length === 0) return problems(nothingToSave(truck.name));
 
@@ -182,19 +184,19 @@ export class Store implements Records {
       .insertInto('revision')
       .values({ setup_id: setup.id, rev, parent_hash: parent, hash, doc: text, author_id: truck.member_id, at })
       .execute();
-    await this.#audit(club, { id: truck.member_id, platform_id: what.member }, at, 'setup', { setup: setup.number, rev, hash });
+    await this.#people.audit(club, { id: truck.member_id, platform_id: what.member }, at, 'setup', { setup: setup.number, rev, hash });
     await this.#index(setup.id);
     return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
   }
 
   async findSetups({ club, words, limit = 10, offset = 0 }: FindSetups): Promise<FoundSetups> {
-    const found = await this.#club(club);
+    const found = await this.#people.club(club);
     const typed = words.slice(0, 400);
     const terms = wordsOf(typed).slice(0, MOST_WORDS);
     // "!!!" asks for something that no setup holds; nothing typed asks for all of them.
     if (!found || (terms.length === 0 && typed.trim() !== '')) return { setups: [], more: false };
-    const most = Math.min(Math.max(Math.trunc(limit), 1), MOST_FOUND);
-    const from = Math.max(Math.trunc(offset), 0);
+    const most = between(limit, 1, MOST_FOUND);
+    const from = between(offset, 0, 1e9);
     const ids =
       terms.length > 0 ? await this.#words.find(this.#db, found.id, terms, most + 1, from) : await this.#newest(found.id, most + 1, from);
     const setups: SetupSummary[] = [];
@@ -206,7 +208,10 @@ export class Store implements Records {
     const setup = await this.#which(which);
     if ('problem' in setup) return problems(setup.problem);
     const wanted = rev ?? setup.rev;
-    const row = await this.#revisions(setup.id).where('revision.rev', '=', wanted).executeTakeFirst();
+    // PostgreSQL would not compare a whole number with 0.5 or NaN.
+    const row = Number.isSafeInteger(wanted)
+      ? await this.#revisions(setup.id).where('revision.rev', '=', wanted).executeTakeFirst()
+      : undefined;
     if (!row) return problems(noRevision(wanted, setup.rev));
     return {
       kind: 'setup',
@@ -221,7 +226,7 @@ export class Store implements Records {
   async setupHistory({ limit = 25, ...which }: WhichSetup & { readonly limit?: number }): Promise<SetupHistory | Problems> {
     const setup = await this.#which(which);
     if ('problem' in setup) return problems(setup.problem);
-    const most = Math.min(Math.max(Math.trunc(limit), 1), MOST_FOUND);
+    const most = between(limit, 1, MOST_FOUND);
     // One more than is shown: the oldest that is shown has to be compared with the one before it.
     const rows = await this.#revisions(setup.id)
       .orderBy('revision.rev', 'desc')
@@ -239,83 +244,7 @@ export class Store implements Records {
     };
   }
 
-  // ── clubs, members, trucks ──────────────────────────────────────────────────────────────────────────────────────────────────
-
-  /** The club's row, made when it is first seen. It is written to either way: that takes the club's lock on an engine that locks rows. */
-  async seeClub(platformId: string, at: number): Promise<Club> {
-    const club = await this.#db
-      .insertInto('club')
-      .values({ platform_id: checkId('club', platformId), at })
-      .onConflict((conflict) => conflict.column('platform_id').doUpdateSet({ platform_id: platformId }))
-      .returningAll()
-      .executeTakeFirstOrThrow();
-    if (club.changes === 0) await this.#audit(club, null, at, 'club', {});
-    return club;
-  }
-
-  async #seeMember(club: Club, platformId: string, name: string, at: number): Promise<Selectable<Tables['member']>> {
-    const known = await this.#member(club.id, platformId);
-    if (known?.name === name) return known;
-    const member = await this.#db
-      .insertInto('member')
-      .values({ club_id: club.id, platform_id: platformId, name, at })
-      .onConflict((conflict) => conflict.columns(['club_id', 'platform_id']).doUpdateSet({ name }))
-      .returningAll()
-      .executeTakeFirstOrThrow();
-    await this.#audit(club, member, at, known ? 'member renamed' : 'member', {});
-    if (known) {
-      const setups = await this.#db
-        .selectFrom('setup')
-        .innerJoin('truck', 'truck.id', 'setup.truck_id')
-        .select('setup.id')
-        .where('truck.member_id', '=', member.id)
-        .execute();
-      for (const { id } of setups) await this.#index(id);
-    }
-    return member;
-  }
-
-  async #seeTruck(club: Club, member: Selectable<Tables['member']>, name: string, at: number): Promise<Selectable<Tables['truck']>> {
-    const known = await this.#truckNamed(member.id, name);
-    if (known) return known;
-    const truck = await this.#db
-      .insertInto('truck')
-      .values({ member_id: member.id, name, name_key: nameKey(name), at })
-      .returningAll()
-      .executeTakeFirstOrThrow();
-    await this.#audit(club, member, at, 'truck', { truck: truck.id });
-    return truck;
-  }
-
-  async #club(platformId: string): Promise<Club | undefined> {
-    return this.#db.selectFrom('club').selectAll().where('platform_id', '=', checkId('club', platformId)).executeTakeFirst();
-  }
-
-  async #member(club: number, platformId: string): Promise<Selectable<Tables['member']> | undefined> {
-    return this.#db
-      .selectFrom('member')
-      .selectAll()
-      .where('club_id', '=', club)
-      .where('platform_id', '=', checkId('member', platformId))
-      .executeTakeFirst();
-  }
-
-  async #truckNamed(member: number, name: string): Promise<Selectable<Tables['truck']> | undefined> {
-    return this.#db
-      .selectFrom('truck')
-      .selectAll()
-      .where('member_id', '=', member)
-      .where('name_key', '=', nameKey(name))
-      .executeTakeFirst();
-  }
-
-  /** A name that could not be kept is no truck's name. */
-  async #truck({ club, member, truck }: TruckOf): Promise<Selectable<Tables['truck']> | undefined> {
-    const name = cleanName('truck', 'Truck', truck);
-    const inClub = await this.#club(club);
-    const owner = inClub && (await this.#member(inClub.id, member));
-    return owner && 'text' in name ? this.#truckNamed(owner.id, name.text) : undefined;
-  }
+  // ── a truck's facts and answers ──────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
   async #factsOf(truck: number): Promise<ReadonlyMap<string, Fact>> {
     const rows = await this.#db.selectFrom('fact').selectAll().where('truck_id', '=', truck).orderBy('fact').execute();
@@ -340,6 +269,17 @@ export class Store implements Records {
       readings: parse<GivenReading[]>(readings),
       answer: parse<Answer>(answer),
     }));
+  }
+
+  /** Names stand beside the words that setups are found by. */
+  async reindexMember(member: number): Promise<void> {
+    const setups = await this.#db
+      .selectFrom('setup')
+      .innerJoin('truck', 'truck.id', 'setup.truck_id')
+      .select('setup.id')
+      .where('truck.member_id', '=', member)
+      .execute();
+    for (const { id } of setups) await this.#index(id);
   }
 
   // ── setups ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────
@@ -424,10 +364,10 @@ export class Store implements Records {
   }
 
   async #which(which: WhichSetup) {
-    const club = await this.#club(which.club);
+    const club = await this.#people.club(which.club);
     const inClub = this.#setups().where('setup.club_id', '=', club?.id ?? -1);
     if ('id' in which) {
-      const row = await inClub.where('setup.number', '=', which.id).executeTakeFirst();
+      const row = Number.isSafeInteger(which.id) ? await inClub.where('setup.number', '=', which.id).executeTakeFirst() : undefined;
       return row ?? { problem: noSetup('id', String(which.id)) };
     }
     const name = cleanName('name', 'Setup name', which.name);
@@ -460,40 +400,7 @@ export class Store implements Records {
       sheets: folded(doc.sheets.map(({ answer }) => answer.title).join(' ')),
     });
   }
-
-  // ── audit ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
-
-  async #audit(
-    club: Pick<Club, 'id' | 'platform_id'>,
-    member: AuditedMember | null,
-    at: number,
-    act: string,
-    detail: unknown,
-  ): Promise<void> {
-    const { changes, audit_hash: parent } = await this.#db
-      .updateTable('club')
-      .set((eb) => ({ changes: eb('changes', '+', 1) }))
-      .where('id', '=', club.id)
-      .returning(['changes', 'audit_hash'])
-      .executeTakeFirstOrThrow();
-    const text = canonical(detail);
-    const row = { change: changes, at, act, detail: text };
-    const hash = auditHash(parent, { club: club.platform_id, member: member?.platform_id ?? null, ...row });
-    await this.#db
-      .insertInto('audit')
-      .values({ club_id: club.id, member_id: member?.id ?? null, hash, ...row })
-      .execute();
-    await this.#db.updateTable('club').set({ audit_hash: hash }).where('id', '=', club.id).execute();
-  }
 }
-
-type AuditedMember = Pick<Selectable<Tables['member']>, 'id' | 'platform_id'>;
-
-/** What an audit row's hash is over; the hash before it comes first, so that no row can be taken out or put in between. */
-export const auditHash = (
-  parent: string,
-  row: { club: string; member: string | null; change: number; at: number; act: string; detail: string },
-): string => sha256(`${parent}\n${canonical(row)}`);
 
 export const revisionHash = (parent: string | null, doc: string): string => sha256(`${parent ?? ''}\n${doc}`);
 
@@ -520,6 +427,9 @@ function docOf(row: Pick<RevisionRow, 'hash' | 'parent_hash' | 'doc' | 'rev'>): 
 
 const parse = <T>(text: string): T => JSON.parse(text) as T;
 const endOf = (end: string): End => (end === '' ? null : (end as 'front' | 'rear'));
+
+/** A whole number; NaN becomes the least. */
+const between = (value: number, least: number, most: number): number => Math.min(Math.max(Math.trunc(value) || 0, least), most);
 
 const slipsOf = (...cleaned: readonly Cleaned[]): Problem[] => cleaned.flatMap((each) => ('problem' in each ? [each.problem] : []));
 

@@ -1,5 +1,6 @@
 import type { Kysely } from 'kysely';
-import { auditHash, revisionHash } from './store.ts';
+import { auditHash } from './people.ts';
+import { revisionHash } from './store.ts';
 import type { Tables } from './tables.ts';
 import type { Verified } from './types.ts';
 
