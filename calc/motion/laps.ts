@@ -28,14 +28,15 @@ const MOST_LAPS = Number.MAX_SAFE_INTEGER;
  *     p   p value          1     how often chance alone brings a difference as large
  *     v   verdict          text  faster, slower, or cannot tell: the interval holds zero or is not known
  *     N   laps needed      1     on each side, if means and scatter stay as they are; absent where no number would do
- *     s   scatter          s     standard deviation of a side, n − 1
+ *     s₁  scatter before   s     standard deviation of that side, n − 1; absent with one lap
+ *     s₂  scatter after    s
  *
  * Shape:      all times doubled, all answers in seconds double, p and N stay; before and after swapped, the difference changes sign.
  * Leaves out: what else drifts from lap to lap: track, pack, tyres, driver. Laps are taken as normal and independent.
  * Throws:     DomainError unless both lists hold lap times above zero, at least one each.
  * Source:     Welch, Biometrika 34 (1947), 28–35; NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.3.
  *
- * @example laps({ before: [si(20), si(20.4), si(20.2), si(20.6)], after: [si(19.9), si(20.1), si(19.8), si(20)] }) // meanBefore ≈ 20.3 s, meanAfter ≈ 19.95 s, difference ≈ -0.35 s, differenceLow ≈ -0.7364 s, differenceHigh ≈ 0.0364 s, pValue ≈ 0.0665 1, verdict = cannot tell, lapsNeeded = 5 1
+ * @example laps({ before: [si(20), si(20.4), si(20.2), si(20.6)], after: [si(19.9), si(20.1), si(19.8), si(20)] }) // meanBefore ≈ 20.3 s, meanAfter ≈ 19.95 s, difference ≈ -0.35 s, differenceLow ≈ -0.7364 s, differenceHigh ≈ 0.0364 s, pValue ≈ 0.0665 1, verdict = cannot tell, lapsNeeded = 5 1, scatterBefore ≈ 0.2582 s, scatterAfter ≈ 0.1291 s
  */
 export const laps = formula(
   { before: list(positive('s')), after: list(positive('s')) },
@@ -48,10 +49,18 @@ export const laps = formula(
     pValue: maybe('1'),
     verdict: 'text',
     lapsNeeded: maybe('1'),
+    scatterBefore: maybe('s'),
+    scatterAfter: maybe('s'),
   },
   ({ before, after }) => {
     const [first, second] = [sampleOf(before), sampleOf(after)];
-    const means = { meanBefore: first.mean, meanAfter: second.mean, difference: second.mean - first.mean };
+    const means = {
+      meanBefore: first.mean,
+      meanAfter: second.mean,
+      difference: second.mean - first.mean,
+      scatterBefore: scatterOf(first),
+      scatterAfter: scatterOf(second),
+    };
     const why = unknown(first, second);
     if (why) return { ...means, differenceLow: why, differenceHigh: why, pValue: why, verdict: 'cannot tell', lapsNeeded: why };
     const { low, high, pValue } = welch(second, first);
@@ -59,6 +68,8 @@ export const laps = formula(
     return { ...means, differenceLow: low, differenceHigh: high, pValue, verdict, lapsNeeded: lapsNeeded(first, second) };
   },
 );
+
+const scatterOf = ({ count, standardDeviation }: Sample): number | Absent => (count < 2 ? absent('one lap only') : standardDeviation);
 
 /** Why the scatter is not known; null when it is. Laps that are all alike have one too, finer than the clock shows. */
 function unknown(first: Sample, second: Sample): Absent | null {

@@ -38,6 +38,8 @@ describe('laps before and after a change', () => {
     const byTable = 2 + reach.findIndex((each) => each < 0.35);
     expect(byTable).toBe(5);
     expect(compare(before, after).lapsNeeded).toBe(byTable);
+    expectNear(compare(before, after).scatterBefore, Math.sqrt(0.2 / 3), 1e-12);
+    expectNear(compare(before, after).scatterAfter, Math.sqrt(0.05 / 3), 1e-12);
   });
 
   it('need the smallest number that would do, and not one less', () => {
@@ -105,6 +107,10 @@ describe('laps before and after a change', () => {
         expect(result[name]).toEqual({ absent: 'one lap only' });
       expect(result.verdict).toBe('cannot tell');
     }
+    const alone = compare([20], [19.5, 19.7]);
+    expect(alone.scatterBefore).toEqual({ absent: 'one lap only' });
+    // Two laps 0.2 s apart: 0.2/√2, by hand.
+    expectNear(alone.scatterAfter, 0.2 / Math.SQRT2, 1e-9);
   });
 
   it('cannot be told apart when a coarse clock shows no scatter at all', () => {
