@@ -2,9 +2,9 @@ import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { loadLayouts } from '../../../templates/card/layout.ts';
-import type { Mark, TextMark } from '../../../templates/card/scene.ts';
-import { canvas, themes } from '../../../templates/card/theme.ts';
+import { themes } from '../../../templates/card/theme.ts';
 import type { Answer, AnswerValue, Curve } from '../../../worksheets/engine/types.ts';
+import { faults, texts } from '../../support/card-faults.ts';
 import { withCards } from '../../support/cards.ts';
 import { hostile } from '../../support/hostile.ts';
 import { readPng } from '../../support/png.ts';
@@ -13,32 +13,6 @@ import { cornersOff, cornersOnTarget, gearing, press, ride, samples, topSpeed } 
 const made = withCards();
 const golden = (name: string): string => fileURLToPath(new URL(`../../golden/cards/${name}.svg`, import.meta.url));
 const every = Object.entries(samples);
-const texts = (marks: readonly Mark[]): TextMark[] => marks.filter((mark) => mark.kind === 'text');
-
-/** What is wrong with a card, in sentences. */
-function faults(marks: readonly Mark[]): string[] {
-  const found: string[] = [];
-  const inside = (inner: TextMark['extent'], outer: TextMark['extent'], air: number): boolean =>
-    inner.x >= outer.x - air &&
-    inner.y >= outer.y - air &&
-    inner.x + inner.w <= outer.x + outer.w + air &&
-    inner.y + inner.h <= outer.y + outer.h + air;
-  const card = { x: 0, y: 0, w: canvas.width, h: canvas.height };
-  const written = texts(marks);
-  for (const text of written) {
-    if (text.size < 16) found.push(`"${text.string}" is set at ${text.size}`);
-    if (!inside(text.extent, card, 0)) found.push(`"${text.string}" leaves the card`);
-    if (!inside(text.extent, text.room, 0.6)) found.push(`"${text.string}" leaves its room`);
-  }
-  for (const [i, a] of written.entries()) {
-    for (const b of written.slice(i + 1)) {
-      const across = Math.min(a.extent.x + a.extent.w, b.extent.x + b.extent.w) - Math.max(a.extent.x, b.extent.x);
-      const down = Math.min(a.extent.y + a.extent.h, b.extent.y + b.extent.h) - Math.max(a.extent.y, b.extent.y);
-      if (across > 0.5 && down > 2.5) found.push(`"${a.string}" and "${b.string}" overlap`);
-    }
-  }
-  return found;
-}
 
 describe('every card', () => {
   it.each(every)('%s is the SVG that was last looked at', async (name, { answer, truck, day }) => {
