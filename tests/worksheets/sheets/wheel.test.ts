@@ -34,6 +34,7 @@ describe('wheel: what turning wheels add', () => {
     const [four, two] = [sheet.answer(wheel), sheet.answer({ ...wheel, count: '2' })];
     expectNear(numberOf(two, 'effective_mass'), numberOf(four, 'effective_mass') / 2, 1e-12);
     expect(numberOf(two, 'driven_inertia')).toBe(numberOf(four, 'driven_inertia'));
+    expectNear(numberOf(two, 'on_the_tread'), numberOf(four, 'on_the_tread'), 1e-12);
     expect(sheet.problems({ ...wheel, count: '2.5' })[0]!.reading).toBe('count');
   });
 
