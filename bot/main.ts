@@ -7,13 +7,17 @@ import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { type Cards, makeCards } from '../templates/card/render.ts';
-import { type Archive, ArchiveError, openArchive } from '../worksheets/archive/archive.ts';
+import type { Cards } from '../templates/card/render.ts';
+import type { Archive } from '../worksheets/archive/archive.ts';
 import { loadFormulas, loadSheets } from '../worksheets/engine/library.ts';
-import { type House, makeCommands } from './commands/index.ts';
+import type { House } from './commands/index.ts';
 import { asTyped, LOCAL, playDay } from './demo.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { runTerminal } from './transports/terminal/index.ts';
+
+// Rooms that a face may not need are loaded when it does: `ask --json` starts without archive, cards and Discord.
+const archiveRoom = () => import('../worksheets/archive/archive.ts');
+const commandsRoom = () => import('./commands/index.ts');
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const log = (line: string, error?: unknown): void => {
@@ -32,13 +36,17 @@ async function archiveAt(file: string, commandsFor: (archive: Archive) => Promis
   const path = join(file === ':memory:' || file.startsWith('/') ? '' : root, file);
   const isNew = !existsSync(path);
   if (isNew) mkdirSync(dirname(path), { recursive: true });
+  const { openArchive } = await archiveRoom();
+  const { makeCommands } = await commandsRoom();
   const archive = await openArchive({ file: path, create: isNew });
   if (isNew) await playDay(makeCommands(await commandsFor(archive), 'terminal'));
   return archive;
 }
 
-const cardsAt = (): Promise<Cards> =>
-  makeCards({ fontCacheDir: join(tmpdir(), `dustsheet-fonts-${process.getuid?.() ?? 'user'}`), say: log });
+async function cardsAt(): Promise<Cards> {
+  const { makeCards } = await import('../templates/card/render.ts');
+  return makeCards({ fontCacheDir: join(tmpdir(), `dustsheet-fonts-${process.getuid?.() ?? 'user'}`), say: log });
+}
 
 async function ask(args: readonly string[]): Promise<number> {
   const given = settings();
@@ -63,7 +71,7 @@ async function ask(args: readonly string[]): Promise<number> {
           log,
         });
         archive = await archiveAt(given.databaseFile, async (one) => house(one));
-        return makeCommands(house(archive), 'terminal');
+        return (await commandsRoom()).makeCommands(house(archive), 'terminal');
       },
     },
     args,
@@ -77,10 +85,11 @@ async function demo(): Promise<number> {
   const sheets = await loadSheets(await loadFormulas());
   const cards = await cardsAt();
   const folder = await mkdtemp(join(tmpdir(), 'dustsheet-demo-'));
-  const archive = await openArchive({ file: join(folder, 'demo.sqlite'), create: true });
+  const archive = await (await archiveRoom()).openArchive({ file: join(folder, 'demo.sqlite'), create: true });
   const out = join(root, 'out', 'demo');
   await mkdir(out, { recursive: true });
   try {
+    const { makeCommands } = await commandsRoom();
     const commands = makeCommands({ sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log }, 'terminal');
     await playDay(commands, async (played, reply, i) => {
       process.stdout.write(
@@ -124,6 +133,7 @@ async function serve(): Promise<number> {
 
 async function discordFor(given: Settings, house: House, token: string) {
   const { startDiscord } = await import('./transports/discord/index.ts');
+  const { makeCommands } = await commandsRoom();
   const { discordApi: api, discordGuild: guild } = given;
   return startDiscord({
     token,
@@ -147,7 +157,8 @@ try {
   process.exitCode = await main();
 } catch (error) {
   // Archive and settings speak in sentences of their own; anything else is our bug and shows its stack.
-  if (error instanceof ArchiveError || (error instanceof Error && /^[A-Z_]+: /.test(error.message))) log(error.message);
+  if ((error instanceof Error && error.name === 'ArchiveError') || (error instanceof Error && /^[A-Z_]+: /.test(error.message)))
+    log(error.message);
   else log('This is a fault of Dustsheet itself:', error);
   process.exitCode = 1;
 }

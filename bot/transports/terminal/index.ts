@@ -6,7 +6,6 @@ import { readLine } from '../../../worksheets/engine/line.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
 import { problem } from '../../../worksheets/engine/problem.ts';
 import type { Answer, Problem, Problems } from '../../../worksheets/engine/types.ts';
-import { messageFrom } from '../../commands/index.ts';
 import type { Asker, Commands } from '../../commands/types.ts';
 import { answerLine, lineOut, sheetNamed } from './json.ts';
 
@@ -59,6 +58,7 @@ export async function runTerminal(terminal: Terminal, args: readonly string[]): 
     if (made.kind === 'problems' || card === undefined) return made.kind === 'answer' ? 0 : 1;
   }
 
+  const { messageFrom } = await import('../../commands/index.ts');
   const commands = await terminal.commands();
   const read = messageFrom(line === '' ? 'help' : line, terminal.sheets, commands.specs);
   if ('problems' in read) {
