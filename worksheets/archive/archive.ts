@@ -1,27 +1,20 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
 import { canonical } from './canonical.ts';
-import type { Engine } from './engine.ts';
+import { type Engine, snapshot } from './engine.ts';
 import { ArchiveError } from './errors.ts';
 import { checkId } from './names.ts';
-import { openSqlite } from './sqlite/open.ts';
+import { type OpenEngine, openEngine } from './open.ts';
 import { type Stores, storesOver } from './stores.ts';
 import type { Archive, Once, Records } from './types.ts';
 import { verifyClub } from './verify.ts';
 
 export { ArchiveError, type ArchiveFault } from './errors.ts';
+export type { OpenEngine as OpenArchive, Place } from './open.ts';
 export type * from './types.ts';
 
-export interface OpenArchive {
-  readonly file: string;
-  /** Makes the file when there is none. Never makes one in the place of a file that is there. */
-  readonly create?: boolean;
-  /** Epoch milliseconds. */
-  readonly clock?: () => number;
-}
-
-/** Opens the club's archive on a SQLite file. Whatever is wrong with the file is one `ArchiveError`, and the file stays as it is. */
-export async function openArchive({ file, create = false, clock = Date.now }: OpenArchive): Promise<Archive> {
-  return archiveOver(await openSqlite({ file, create, clock }), clock);
+/** Opens the club's archive. Whatever is wrong with the file or the database is one `ArchiveError`, and what is there stays as it is. */
+export async function openArchive({ clock = Date.now, ...how }: OpenEngine): Promise<Archive> {
+  return archiveOver(await openEngine({ clock, ...how }), clock);
 }
 
 /** The archive over any engine. */
@@ -75,7 +68,7 @@ export function archiveOver(engine: Engine, clock: () => number): Archive {
       });
     },
 
-    verify: ({ club }) => guarded(() => engine.db.transaction().execute((db) => verifyClub(db, checkId('club', club)))),
+    verify: ({ club }) => guarded(() => snapshot(engine.db).execute((db) => verifyClub(db, checkId('club', club)))),
 
     close() {
       closing ??= (async () => {

@@ -18,6 +18,10 @@ export type ArchiveFault =
   | 'busy'
   /** The disk refuses: read-only, unplugged, no rights. */
   | 'disk'
+  /** The database server does not answer. */
+  | 'away'
+  /** The database server does not let us in, or not do what is needed. */
+  | 'rights'
   | 'closed';
 
 /** `message` is one sentence that can be shown as it is. When it is thrown, nothing of the call has been stored. */

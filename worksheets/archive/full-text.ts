@@ -6,6 +6,9 @@ export interface FullText {
   put(db: Kysely<Tables>, setup: number, club: number, words: SetupWords): Promise<void>;
   /** Ids of setups of that club that hold all the words (one of two letters or more may be a beginning), best first. `words` is not empty. */
   find(db: Kysely<Tables>, club: number, words: readonly string[], limit: number, offset: number): Promise<readonly number[]>;
+  /** What is kept, setup by setup in the order of their ids, spelt so that it can be compared with what should be. */
+  kept(db: Kysely<Tables>): AsyncIterable<{ readonly setup: number; readonly spelling: string }>;
+  spelling(club: number, words: SetupWords): string;
 }
 export interface SetupWords {
   readonly name: string;

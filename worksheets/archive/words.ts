@@ -21,6 +21,8 @@ export const fold = (text: string): string =>
   text
     .toLowerCase()
     .normalize('NFKD')
+    // Once more: taken apart, "𝐒" and "ᴬ" are plain capitals.
+    .toLowerCase()
     .replace(ACCENTS, '')
     .replace(/[ßæœøđðłþıς]/gu, (letter) => PLAIN[letter] ?? letter)
     .normalize('NFC');

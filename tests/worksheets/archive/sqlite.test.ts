@@ -9,17 +9,19 @@ conformance('a SQLite file', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'archive-'));
   const file = join(folder, 'club.sqlite');
   const sqlite = await loadSqlite();
+  const raw = async (statement: string): Promise<void> => {
+    const database = sqlite.open(file, { readonly: false });
+    try {
+      database.exec('pragma foreign_keys = on');
+      database.exec(statement);
+    } finally {
+      database.close();
+    }
+  };
   return {
     open: (clock) => openArchive({ file, create: true, clock }),
-    async raw(statement) {
-      const database = sqlite.open(file, { readonly: false });
-      try {
-        database.exec('pragma foreign_keys = on');
-        database.exec(statement);
-      } finally {
-        database.close();
-      }
-    },
+    raw,
+    withoutTrigger: (trigger) => raw(`drop trigger ${trigger}`),
     async end() {
       rmSync(folder, { recursive: true, force: true });
     },

@@ -6,10 +6,11 @@ import {
   SqliteDriver,
   SqliteIntrospector,
   SqliteQueryCompiler,
+  type TransactionSettings,
 } from 'kysely';
 import type { Database } from './driver.ts';
 
-/** Kysely's SQLite dialect with the write lock taken at the start of every transaction. */
+/** Kysely's SQLite dialect with the write lock taken at the start of every transaction that may write. */
 export const sqliteDialect = (database: Database): Dialect => ({
   createDriver: () => new ImmediateDriver({ database }),
   createAdapter: () => new TransactionalAdapter(),
@@ -22,8 +23,8 @@ class ImmediateDriver extends SqliteDriver {
   override async destroy(): Promise<void> {}
 
   /** A plain `begin` that reads first and writes later fails at once with SQLITE_BUSY when another process wrote in between: no timeout helps. */
-  override async beginTransaction(connection: DatabaseConnection): Promise<void> {
-    await connection.executeQuery(CompiledQuery.raw('begin immediate'));
+  override async beginTransaction(connection: DatabaseConnection, { accessMode }: TransactionSettings = {}): Promise<void> {
+    await connection.executeQuery(CompiledQuery.raw(accessMode === 'read only' ? 'begin' : 'begin immediate'));
   }
 
   /** SQLite has already rolled back by itself after some errors (disk full among them); the first error is the one to tell. */

@@ -26,6 +26,38 @@ export const ftsFullText: FullText = {
     `.execute(db);
     return rows.map(({ id }) => id);
   },
+  async *kept(db) {
+    await sql`create virtual table if not exists temp.kept_words using fts5vocab(main, setup_words, instance)`.execute(db);
+    // Every place of every word, which is all there is: the table keeps no text.
+    const places = db
+      .selectFrom(
+        sql<{ setup: number; place: string }>`(select doc as setup, col || ' ' || offset || ' ' || term as place from temp.kept_words)`.as(
+          'kept',
+        ),
+      )
+      .selectAll()
+      .orderBy('setup')
+      .stream();
+    let setup: number | undefined;
+    let lines: string[] = [];
+    for await (const { setup: of, place } of places) {
+      if (setup !== undefined && of !== setup) {
+        yield { setup, spelling: spelt(lines) };
+        lines = [];
+      }
+      setup = of;
+      lines.push(place);
+    }
+    if (setup !== undefined) yield { setup, spelling: spelt(lines) };
+  },
+  spelling: (club, words) =>
+    spelt(
+      Object.entries({ club: clubWord(club), ...words }).flatMap(([column, text]) =>
+        text.split(' ').flatMap((word, offset) => (word === '' ? [] : [`${column} ${offset} ${word}`])),
+      ),
+    ),
 };
+
+const spelt = (lines: readonly string[]): string => [...lines].sort().join('\n');
 
 const clubWord = (club: number): string => `c${club}`;

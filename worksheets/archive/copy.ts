@@ -1,0 +1,133 @@
+import { createHash } from 'node:crypto';
+import { type Kysely, sql } from 'kysely';
+import { canonical } from './canonical.ts';
+import { type Engine, snapshot, type Table } from './engine.ts';
+import { ArchiveError } from './errors.ts';
+import type { Migration } from './migrations/index.ts';
+import { finish, partOf, removeParts } from './sqlite/copy.ts';
+import { loadSqlite } from './sqlite/driver.ts';
+import { openSqlite } from './sqlite/open.ts';
+import type { Tables } from './tables.ts';
+
+/** What a table holds: how many rows, and a hash over all of them in the order of their key, which is the same on every engine. */
+export interface Held {
+  readonly table: string;
+  readonly rows: number;
+  readonly hash: string;
+}
+
+/** Rows read at a time: a picture can be some hundred kilobytes. */
+const PAGE = 200;
+/** SQLite takes 32,766 values in one statement, PostgreSQL 65,535. */
+const MOST_VALUES = 30_000;
+
+type Row = { readonly [column: string]: unknown };
+
+/**
+ * Copies every row of every table into an empty archive of the same schema, as `from` stood at one moment, and proves it: what has arrived
+ * is read again and has to be the same, row for row. All of it, or nothing. The words to find by are left out: each engine makes its own.
+ */
+export async function copyRows(from: Engine, to: Engine): Promise<readonly Held[]> {
+  const sent: Held[] = [];
+  await snapshot(from.db).execute((source) =>
+    to.db.transaction().execute(async (target) => {
+      const tables = await from.tables(source);
+      const theirs = await to.tables(target);
+      if (canonical(tables) !== canonical(theirs)) throw new Error('the two engines do not have the same tables');
+      if (!(await isEmpty(target, theirs)))
+        throw new ArchiveError('foreign', 'The archive that is to be filled already holds something: give an empty one.');
+      await to.filling(target, async () => {
+        for (const table of tables) {
+          sent.push(
+            await held(source, table, async (rows) => {
+              const some = Math.max(1, Math.floor(MOST_VALUES / table.columns.length));
+              for (let at = 0; at < rows.length; at += some)
+                await target
+                  .insertInto(table.name as 'club')
+                  .values(rows.slice(at, at + some) as never)
+                  .execute();
+            }),
+          );
+        }
+      });
+    }),
+  );
+  const arrived = await holdings(to);
+  for (const [index, { table, rows, hash }] of sent.entries()) {
+    const there = arrived[index];
+    if (there?.table !== table || there.rows !== rows || there.hash !== hash)
+      throw new Error(`${table} arrived otherwise than it was sent: ${rows} rows ${hash}, now ${there?.rows} rows ${there?.hash}`);
+  }
+  return arrived;
+}
+
+/** What every table of an archive holds at one moment. */
+export const holdings = (engine: Engine): Promise<readonly Held[]> =>
+  snapshot(engine.db).execute(async (db) => {
+    const all: Held[] = [];
+    for (const table of await engine.tables(db)) all.push(await held(db, table));
+    return all;
+  });
+
+export async function isEmpty(db: Kysely<Tables>, tables: readonly Table[]): Promise<boolean> {
+  for (const { name } of tables) {
+    const { rows } = await sql`select 1 from ${sql.table(name)} limit 1`.execute(db);
+    if (rows.length > 0) return false;
+  }
+  return true;
+}
+
+async function held(db: Kysely<Tables>, table: Table, pass?: (rows: readonly Row[]) => Promise<void>): Promise<Held> {
+  if (table.key.length === 0) throw new Error(`${table.name} has no key, so its rows have no order`);
+  const hash = createHash('sha256');
+  let count = 0;
+  const key = sql.join(table.key.map((column) => sql.ref(column)));
+  for (let last: Row | undefined; ; ) {
+    const after = last ? sql`where (${key}) > (${sql.join(table.key.map((column) => last![column]))})` : sql``;
+    const { rows } = await sql<Row>`
+      select ${sql.join(table.columns.map((column) => sql.ref(column)))} from ${sql.table(table.name)} ${after} order by ${key} limit ${PAGE}
+    `.execute(db);
+    for (const row of rows) hash.update(`${canonical(spelt(row))}\n`);
+    count += rows.length;
+    if (pass && rows.length > 0) await pass(rows);
+    if (rows.length < PAGE) return { table: table.name, rows: count, hash: hash.digest('hex') };
+    last = rows.at(-1)!;
+  }
+}
+
+/** Bytes by their hash; everything else is text, a number or null on both engines. */
+const spelt = (row: Row): Row =>
+  Object.fromEntries(
+    Object.entries(row).map(([column, value]) => [
+      column,
+      value instanceof Uint8Array ? { bytes: createHash('sha256').update(value).digest('hex') } : value,
+    ]),
+  );
+
+/**
+ * Writes an archive of another engine, at the state of its schema that `migrations` lead to, as one SQLite file: made under another name,
+ * checked, and only then given its own.
+ */
+export async function writeCopy(
+  from: Engine,
+  migrations: readonly Migration[],
+  file: string,
+  complete: (copy: Engine) => Promise<void> = async () => {},
+): Promise<readonly Held[]> {
+  const sqlite = await loadSqlite();
+  const part = partOf(file);
+  try {
+    const copy = await openSqlite({ file: part, create: true, clock: Date.now, migrations });
+    let all: readonly Held[];
+    try {
+      all = await copyRows(from, copy);
+      await complete(copy);
+    } finally {
+      await copy.close();
+    }
+    finish(sqlite, part, file);
+    return all;
+  } finally {
+    removeParts(part);
+  }
+}
