@@ -91,6 +91,21 @@ const recordsThrough = ({ read, write }: { read: Through; write: Through }): Rec
   findSetups: (what) => read(({ setups }) => setups.findSetups(what)),
   showSetup: (which) => read(({ setups }) => setups.showSetup(which)),
   setupHistory: (which) => read(({ setups }) => setups.setupHistory(which)),
+
+  currentTruck: (whose) => read(({ trucks }) => trucks.currentTruck(whose)),
+  useTruck: (what) => write(({ trucks }) => trucks.useTruck(what)),
+  truckBook: (which) => read(({ trucks }) => trucks.truckBook(which)),
+  truckList: (whose) => read(({ trucks }) => trucks.truckList(whose)),
+  memberCalled: (who) => read(({ trucks }) => trucks.memberCalled(who)),
+  keepFacts: (what) => write(({ trucks }) => trucks.keepFacts(what)),
+  setFacts: (what) => write(({ trucks }) => trucks.setFacts(what)),
+  forgetFact: (what) => write(({ trucks }) => trucks.forgetFact(what)),
+  factHistory: (which) => read(({ trucks }) => trucks.factHistory(which)),
+  renewAnswers: (what) => write(({ trucks }) => trucks.renewAnswers(what)),
+  offerTruck: (what) => write(({ trucks }) => trucks.offerTruck(what)),
+  takeTruck: (what) => write(({ trucks }) => trucks.takeTruck(what)),
+  putPart: (what) => write(({ trucks }) => trucks.putPart(what)),
+  removePart: (what) => write(({ trucks }) => trucks.removePart(what)),
 });
 
 /**

@@ -62,3 +62,86 @@ export const nothingToSaveOver = (name: string, truck: string): Problem => {
 
 export const movedOn = (name: string, base: number, newest: number): string =>
   `"${echo(name)}" has moved on: you started from revision ${base}, and revision ${newest} is there now. Look at what has changed, then save again.`;
+
+// ── trucks ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+const listed = (names: readonly string[]): string => names.map((name) => `"${echo(name)}"`).join(', ');
+
+export const noTruck = (got: string, whose: string | null, known: readonly string[]): Problem => {
+  const has = whose === null ? 'You have' : `${echo(whose)} has`;
+  const needs = known.length === 0 ? `${has} no truck here yet.` : `${has} ${listed(known.slice(0, 10))}.`;
+  return {
+    reading: 'truck',
+    got: echo(got),
+    needs,
+    text: `There is no truck "${echo(got)}"${whose === null ? ' of yours' : ''}. ${needs}`,
+  };
+};
+
+export const noMember = (reading: string, got: string, known: readonly string[]): Problem => {
+  const needs = known.length === 0 ? 'Nobody else has asked anything here yet.' : `There is ${listed(known.slice(0, 10))}.`;
+  return { reading, got: echo(got), needs, text: `No member of this club called "${echo(got)}" has asked anything here yet. ${needs}` };
+};
+
+export const manyMembers = (reading: string, got: string, count: number): Problem => {
+  const needs = 'Name the member with @, or give the id.';
+  return { reading, got: echo(got), needs, text: `${count} members are called "${echo(got)}". ${needs}` };
+};
+
+export const nothingToKeep = (truck: string): Problem => {
+  const needs = 'Ask a sheet with it first, or say it: truck set wheelbase:330.';
+  return { reading: null, got: null, needs, text: `Nothing new was given for ${echo(truck)} in the last 12 hours. ${needs}` };
+};
+
+export const notGiven = (truck: string, got: string, given: readonly string[]): Problem => {
+  const needs = given.length === 0 ? 'Nothing was, in the last 12 hours.' : `Just given: ${given.join(', ')}.`;
+  return { reading: 'facts', got: echo(got), needs, text: `"${echo(got)}" was not just given for ${echo(truck)}. ${needs}` };
+};
+
+export const noFact = (truck: string, got: string): Problem => {
+  const needs = 'truck show lists what is known.';
+  return { reading: 'fact', got: echo(got), needs, text: `Nothing is known as "${echo(got)}" of ${echo(truck)}. ${needs}` };
+};
+
+export const noPart = (truck: string, got: string, known: readonly string[]): Problem => {
+  const needs = known.length === 0 ? 'The list is empty: truck parts add NAME MASS.' : `It has ${listed(known.slice(0, 12))}.`;
+  return { reading: 'name', got: echo(got), needs, text: `${echo(truck)} has no part "${echo(got)}". ${needs}` };
+};
+
+export const partIsThere = (truck: string, got: string): Problem => {
+  const needs = `Change it: truck parts change ${echo(got)}.`;
+  return { reading: 'name', got: echo(got), needs, text: `${echo(truck)} has a part "${echo(got)}" already. ${needs}` };
+};
+
+export const tooManyParts = (most: number): Problem => {
+  const needs = `A list has at most ${most}.`;
+  return { reading: 'name', got: null, needs, text: `There are too many parts. ${needs}` };
+};
+
+export const partHasSigns = (got: string): Problem => {
+  const needs = 'Leave / and ; out of a name.';
+  return { reading: 'name', got: echo(got), needs, text: `Part: "${echo(got)}" holds a sign that lists are cut at. ${needs}` };
+};
+
+export const noMass = (got: string): Problem => {
+  const needs = 'Give 1 to 5000 g.';
+  return { reading: 'mass', got: null, needs, text: `Mass is missing: what does "${echo(got)}" weigh? ${needs}` };
+};
+
+export const notOffered = (got: string, offered: readonly { truck: string; from: string }[]): Problem => {
+  const needs =
+    offered.length === 0
+      ? 'Its owner offers it first: truck give NAME to:YOU.'
+      : `Offered to you: ${offered.map(({ truck, from }) => `"${echo(truck)}" from ${echo(from)}`).join(', ')}.`;
+  return { reading: 'truck', got: echo(got), needs, text: `No truck "${echo(got)}" is offered to you. ${needs}` };
+};
+
+export const manyOffers = (got: string, from: readonly string[]): Problem => {
+  const needs = `Say whose: from:${from.map(echo).join(', from:')}.`;
+  return { reading: 'from', got: echo(got), needs, text: `${from.length} trucks called "${echo(got)}" are offered to you. ${needs}` };
+};
+
+export const nameIsTaken = (got: string): Problem => {
+  const needs = 'Give it another name here: as:NAME.';
+  return { reading: 'as', got: echo(got), needs, text: `You have a truck "${echo(got)}" already. ${needs}` };
+};

@@ -1,8 +1,9 @@
 import type { Kysely, Selectable } from 'kysely';
-import type { Answer, Problem, Problems, ReadingValue } from '../engine/types.ts';
+import type { Answer, Problem, Problems } from '../engine/types.ts';
 import { canonical, isStorable, sha256 } from './canonical.ts';
 import { changesBetween } from './changes.ts';
 import { ArchiveError } from './errors.ts';
+import { type Facts, readingOf } from './facts.ts';
 import type { FullText } from './full-text.ts';
 import { type Cleaned, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
 import type { Club, People } from './people.ts';
@@ -33,11 +34,13 @@ import type {
   SavedSetup,
   SaveSetup,
   SetupDoc,
+  SetupFact,
   SetupHistory,
   SetupSummary,
   SheetRecord,
   ShownSetup,
   TruckOf,
+  TruckRecords,
   WhichSetup,
 } from './types.ts';
 import { wordsOf } from './words.ts';
@@ -48,17 +51,19 @@ const MOST_FOUND = 50;
 const MOST_WORDS = 12;
 
 /** Answers, and setups with their revisions. */
-export class Store implements Records {
+export class Store implements Omit<Records, keyof TruckRecords> {
   readonly #db: Db;
   readonly #words: FullText;
   readonly #clock: () => number;
   readonly #people: People;
+  readonly #facts: Facts;
 
-  constructor(db: Db, words: FullText, clock: () => number, people: People) {
+  constructor(db: Db, words: FullText, clock: () => number, people: People, facts: Facts) {
     this.#db = db;
     this.#words = words;
     this.#clock = clock;
     this.#people = people;
+    this.#facts = facts;
   }
 
   async remember(what: Remember): Promise<Remembered | Problems> {
@@ -78,14 +83,8 @@ export class Store implements Records {
       .values({ truck_id: truck.id, sheet: what.sheet, end, ...row })
       .onConflict((conflict) => conflict.columns(['truck_id', 'sheet', 'end']).doUpdateSet(row))
       .execute();
-    for (const { fact, ...reading } of what.readings) {
-      const facts = { ...reading, value: canonical(reading.value), sheet: what.sheet, end, at };
-      await this.#db
-        .insertInto('fact')
-        .values({ truck_id: truck.id, fact, ...facts })
-        .onConflict((conflict) => conflict.columns(['truck_id', 'fact']).doUpdateSet(facts))
-        .execute();
-    }
+    const given = what.readings.map((reading) => ({ ...reading, kept: false, sheet: what.sheet, end: what.end, givenAt: at }));
+    await this.#facts.add({ truck: truck.id, member: member.id, at }, given);
     const hash = sha256(`${row.readings}\n${row.answer}`);
     await this.#people.audit(club, member, at, 'answer', { truck: truck.id, sheet: what.sheet, end: what.end, hash });
     return { kind: 'remembered', truck: truck.name, at };
@@ -109,12 +108,12 @@ export class Store implements Records {
 
   async facts(which: TruckOf): Promise<ReadonlyMap<string, Fact>> {
     const truck = await this.#people.truck(which);
-    return truck ? this.#factsOf(truck.id) : new Map();
+    return truck ? this.#facts.of({ truck: truck.id, at: this.#clock() }) : new Map();
   }
 
   async latest(which: TruckOf): Promise<readonly SheetRecord[]> {
     const truck = await this.#people.truck(which);
-    return truck ? this.#latestOf(truck.id) : [];
+    return truck ? this.latestOf(truck.id) : [];
   }
 
   async saveSetup(what: SaveSetup): Promise<SavedSetup | Conflict | Problems> {
@@ -128,7 +127,7 @@ export class Store implements Records {
     if (!truck) return problems(nothingToSave(what.truck));
     const at = this.#clock();
     const club = await this.#people.seeClub(what.club, at);
-    const sheets = await this.#latestOf(truck.id);
+    const sheets = await this.latestOf(truck.id);
     if (sheets.length === 0) return problems(nothingToSave(truck.name));
 
     const before = await this.#db
@@ -174,7 +173,7 @@ export class Store implements Records {
       at,
       notes: facets.notes,
       tags: parse(facets.tags),
-      facts: [...(await this.#factsOf(truck.id)).values()],
+      facts: [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact),
       sheets,
     };
     const text = canonical(doc);
@@ -246,14 +245,7 @@ export class Store implements Records {
 
   // ── a truck's facts and answers ──────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
-  async #factsOf(truck: number): Promise<ReadonlyMap<string, Fact>> {
-    const rows = await this.#db.selectFrom('fact').selectAll().where('truck_id', '=', truck).orderBy('fact').execute();
-    return new Map(
-      rows.map(({ truck_id: _, ...row }) => [row.fact, { ...row, value: parse<ReadingValue>(row.value), end: endOf(row.end) }]),
-    );
-  }
-
-  async #latestOf(truck: number): Promise<readonly SheetRecord[]> {
+  async latestOf(truck: number): Promise<readonly SheetRecord[]> {
     const rows = await this.#db
       .selectFrom('latest')
       .selectAll()
@@ -272,12 +264,12 @@ export class Store implements Records {
   }
 
   /** Names stand beside the words that setups are found by. */
-  async reindexMember(member: number): Promise<void> {
+  async reindex(whose: { readonly member: number } | { readonly truck: number }): Promise<void> {
     const setups = await this.#db
       .selectFrom('setup')
       .innerJoin('truck', 'truck.id', 'setup.truck_id')
       .select('setup.id')
-      .where('truck.member_id', '=', member)
+      .where('member' in whose ? 'truck.member_id' : 'truck.id', '=', 'member' in whose ? whose.member : whose.truck)
       .execute();
     for (const { id } of setups) await this.#index(id);
   }
@@ -425,15 +417,17 @@ function docOf(row: Pick<RevisionRow, 'hash' | 'parent_hash' | 'doc' | 'rev'>): 
   return parse<SetupDoc>(row.doc);
 }
 
+const setupFact = (fact: Fact): SetupFact => ({ ...readingOf(fact), sheet: fact.sheet, end: fact.end, at: fact.at });
+
 const parse = <T>(text: string): T => JSON.parse(text) as T;
 const endOf = (end: string): End => (end === '' ? null : (end as 'front' | 'rear'));
 
 /** A whole number; NaN becomes the least. */
 const between = (value: number, least: number, most: number): number => Math.min(Math.max(Math.trunc(value) || 0, least), most);
 
-const slipsOf = (...cleaned: readonly Cleaned[]): Problem[] => cleaned.flatMap((each) => ('problem' in each ? [each.problem] : []));
+export const slipsOf = (...cleaned: readonly Cleaned[]): Problem[] => cleaned.flatMap((each) => ('problem' in each ? [each.problem] : []));
 
-function slipOfReading({ name, typed }: GivenReading): Problem[] {
+export function slipOfReading({ name, typed }: GivenReading): Problem[] {
   const label = name.charAt(0).toUpperCase() + name.slice(1).replaceAll('_', ' ');
   if (!isStorable(typed)) return [unstorable(name, label, typed)];
   return typed.length > MOST.typed ? [tooLong(name, label, typed, MOST.typed)] : [];

@@ -1,17 +1,22 @@
 import type { Kysely } from 'kysely';
+import { Facts } from './facts.ts';
 import type { FullText } from './full-text.ts';
 import { People } from './people.ts';
 import { Store } from './store.ts';
 import type { Tables } from './tables.ts';
+import { Trucks } from './trucks.ts';
 
 /** The subjects of the archive over one connection or transaction; whoever makes them sees to the transaction around each write. */
 export interface Stores {
   readonly people: People;
   readonly setups: Store;
+  readonly trucks: Trucks;
 }
 
 export function storesOver(db: Kysely<Tables>, words: FullText, clock: () => number): Stores {
-  const people = new People(db, (member) => setups.reindexMember(member));
-  const setups: Store = new Store(db, words, clock, people);
-  return { people, setups };
+  const people = new People(db, (member) => setups.reindex({ member }));
+  const facts = new Facts(db);
+  const setups: Store = new Store(db, words, clock, people, facts);
+  const trucks = new Trucks({ db, clock, people, facts, setups });
+  return { people, setups, trucks };
 }

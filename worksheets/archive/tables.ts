@@ -14,19 +14,52 @@ export interface Tables {
   };
   member: { id: Generated<number>; club_id: number; platform_id: string; name: string; at: number };
   truck: { id: Generated<number>; member_id: number; name: string; name_key: string; at: number };
-  /** The newest reading of a fact. JSON: value. `end` is '' where the sheet has none. */
-  fact: {
+  /**
+   * What was given, told, kept or forgotten of a truck; never changed. JSON: value. `sheet` and `end` are '' where there is none. `kept` 0: given
+   * to a sheet, for the time of a conversation. `gone`: this fact, or what was given of it, counts no more from here on.
+   */
+  reading: {
+    id: Generated<number>;
     truck_id: number;
     fact: string;
     name: string;
     typed: string;
+    said: string | null;
     value: string;
     uncertainty: number | null;
     unit: string | null;
+    note: string | null;
+    how: string;
+    kept: number;
+    gone: number;
     sheet: string;
     end: string;
+    member_id: number;
+    given_at: number;
     at: number;
   };
+  /** A line of a truck's parts list; never changed, the newest of a name counts. JSON: place, places. */
+  part: {
+    id: Generated<number>;
+    truck_id: number;
+    name: string;
+    name_key: string;
+    count: number;
+    typed: string;
+    mass: number;
+    uncertainty: number | null;
+    place: string;
+    places: string;
+    sprung: number;
+    axle: string;
+    role: string;
+    note: string;
+    gone: number;
+    member_id: number;
+    at: number;
+  };
+  current_truck: { member_id: number; truck_id: number };
+  offer: { truck_id: number; member_id: number; at: number };
   /** The last answer of a sheet. JSON: readings, answer. */
   latest: { truck_id: number; sheet: string; end: string; readings: string; answer: string; at: number };
   /** The newest revision's facets, copied out for lists. JSON: tags, sheets. */

@@ -1,4 +1,7 @@
 import type { Answer, Problems, ReadingValue } from '../engine/types.ts';
+import type { Fact, How, TruckRecords } from './trucks-types.ts';
+
+export type * from './trucks-types.ts';
 
 /**
  * The archive as the rest of the house sees it, whatever keeps it. Members and clubs are known by the ids of their platform, as text (a number
@@ -27,12 +30,12 @@ export type Verified =
   | { readonly ok: false; readonly text: string };
 
 /** What can be kept and asked, alone or inside `once`. A member's slip comes back as `Problems`; an `ArchiveError` means nothing was stored. */
-export interface Records {
-  /** Keeps an answer as the last one of that truck, sheet and end, and its readings as the truck's newest facts. */
+export interface Records extends TruckRecords {
+  /** Keeps an answer as the last one of that truck, sheet and end, and its readings as just given: they count for a conversation. */
   remember(what: Remember): Promise<Remembered | Problems>;
   /** The names of a member's trucks, the one that was asked about last first. */
   trucks(whose: { readonly club: string; readonly member: string }): Promise<readonly string[]>;
-  /** The newest reading given of each fact, by the fact's name. */
+  /** What counts of a truck now, by the fact's name. */
   facts(which: TruckOf): Promise<ReadonlyMap<string, Fact>>;
   /** The last answer of each sheet and end, newest first. */
   latest(which: TruckOf): Promise<readonly SheetRecord[]>;
@@ -65,12 +68,12 @@ export interface GivenReading {
   readonly uncertainty: number | null;
   /** The unit it was typed in or shown in; null for words and yes/no. */
   readonly unit: string | null;
-}
-/** The newest reading of a fact, and where it was given. */
-export interface Fact extends GivenReading {
-  readonly sheet: string;
-  readonly end: End;
-  readonly at: number;
+  /** In the member's own words, where they named a thing of the club or a scale and `typed` is what the sheet read instead. */
+  readonly said?: string;
+  /** What was understood of it, when that needs saying. */
+  readonly note?: string;
+  /** Left out: measured. */
+  readonly how?: How;
 }
 export interface SheetRecord {
   readonly sheet: string;
@@ -169,8 +172,14 @@ export interface SetupDoc {
   readonly at: number;
   readonly notes: string;
   readonly tags: readonly string[];
-  readonly facts: readonly Fact[];
+  readonly facts: readonly SetupFact[];
   readonly sheets: readonly SheetRecord[];
+}
+/** A fact as a setup keeps it. Who said it is left out: names live with the member, and ids are nobody else's business. */
+export interface SetupFact extends GivenReading {
+  readonly sheet: string | null;
+  readonly end: End;
+  readonly at: number;
 }
 export interface Revision {
   readonly rev: number;

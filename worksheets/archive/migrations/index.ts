@@ -1,4 +1,5 @@
 import { firstFloor } from './0001-first-floor.ts';
+import { trucks } from './0002-trucks.ts';
 
 /**
  * A step of the schema, for each engine in its own words. The file is called as the step is: `0002-trucks.ts` holds `0002_trucks`.
@@ -16,4 +17,4 @@ export interface Migration {
 }
 
 /** Forward only, in this order. One that has gone out is never edited; the next one mends it. */
-export const MIGRATIONS: readonly Migration[] = [firstFloor];
+export const MIGRATIONS: readonly Migration[] = [firstFloor, trucks];
