@@ -110,11 +110,16 @@ export interface Target {
   readonly canonical: boolean;
 }
 
-/** The path in pieces, decoded, without `.` `..` and double strokes. Null: no address of ours could be written like that. */
 export function targetOf(url: string): Target | null {
   const cut = url.indexOf('?');
-  const written = (cut < 0 ? url : url.slice(0, cut)).replace(/#.*$/s, '');
-  if (!written.startsWith('/') || Buffer.byteLength(url) > MOST_BYTES + 200) return null;
+  const place = Buffer.byteLength(url) > MOST_BYTES + 200 ? null : placeOf(cut < 0 ? url : url.slice(0, cut));
+  return place && { ...place, query: fieldsFrom(cut < 0 ? '' : url.slice(cut + 1)) };
+}
+
+/** The path in pieces, decoded, without `.` `..` and double strokes. Null: no address of ours could be written like that. */
+export function placeOf(address: string): Omit<Target, 'query'> | null {
+  const written = address.replace(/[?#].*$/s, '');
+  if (!written.startsWith('/')) return null;
   const segments: string[] = [];
   for (const piece of written.split('/')) {
     let name: string;
@@ -128,7 +133,7 @@ export function targetOf(url: string): Target | null {
     else if (name !== '' && name !== '.') segments.push(name);
   }
   const path = `/${segments.map(encodeURIComponent).join('/')}`;
-  return { segments, path, query: fieldsFrom(cut < 0 ? '' : url.slice(cut + 1)), canonical: path === written };
+  return { segments, path, canonical: path === written };
 }
 
 function fieldsFrom(encoded: string): URLSearchParams {

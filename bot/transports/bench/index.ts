@@ -4,7 +4,7 @@
  */
 import { createHash, randomBytes } from 'node:crypto';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
-import type { AddressInfo } from 'node:net';
+import type { AddressInfo, Socket } from 'node:net';
 import { makePages } from '../../../templates/bench/index.ts';
 import type { House } from '../../commands/index.ts';
 import type { Asker } from '../../commands/types.ts';
@@ -16,6 +16,7 @@ import {
   formOf,
   listenTrouble,
   MOST_HEAD_BYTES,
+  placeOf,
   Refused,
   type Sent,
   send,
@@ -65,6 +66,8 @@ export async function startBench({ house, asker, host, port, log, patience: give
     ['icon.svg', still(bench.pages.icon, 'image/svg+xml')],
   ]);
   let stopping: Promise<void> | undefined;
+  /** Lines that a browser has opened ahead: Node does not count them among the idle. */
+  const unused = new Set<Socket>();
 
   const server = createServer(
     {
@@ -74,10 +77,20 @@ export async function startBench({ house, asker, host, port, log, patience: give
       keepAliveTimeout: patience.between,
       connectionsCheckingInterval: Math.max(50, Math.min(patience.head, patience.request) / 4),
     },
-    (request, response) => void serve(request, response),
+    (request, response) => {
+      unused.delete(request.socket);
+      serve(request, response).catch((error: unknown) => {
+        log('The bench could not even say what went wrong:', error);
+        request.socket.destroy();
+      });
+    },
   );
   server.maxConnections = MOST_CONNECTIONS;
   server.setTimeout(patience.idle);
+  server.on('connection', (socket) => {
+    unused.add(socket);
+    socket.once('close', () => unused.delete(socket));
+  });
 
   async function serve(request: IncomingMessage, response: ServerResponse): Promise<void> {
     let sent: Sent;
@@ -109,6 +122,7 @@ export async function startBench({ house, asker, host, port, log, patience: give
           closed();
         });
         server.closeIdleConnections();
+        for (const socket of unused) socket.destroy();
       });
       return stopping;
     },
@@ -177,7 +191,7 @@ function refusal(bench: Bench, request: IncomingMessage, { status, message, head
   if (status === 421) return { kind: 'file', status, type: TEXT, bytes: `${message}\n`, headers };
   const heading =
     { 403: 'Not from there', 405: 'Not like that', 413: 'That is too much', 415: 'Not in that form' }[status] ?? 'Not like that';
-  const back = targetOf(request.url ?? '')?.path ?? '/';
+  const back = placeOf(request.url ?? '')?.path ?? '/';
   return notice(
     bench,
     status,

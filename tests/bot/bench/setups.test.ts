@@ -1,0 +1,201 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { playDay } from '../../../bot/demo.ts';
+import { answersOn, decoded, field, type OpenBench, openBench, words, YOU } from './open-bench.ts';
+
+let bench: OpenBench;
+beforeAll(async () => {
+  bench = await openBench();
+  await playDay(bench.commands);
+});
+afterAll(() => bench?.stop());
+
+const FOUR = { front_left: '612', front_right: '605', rear_left: '901', rear_right: '896' };
+/** The hidden fields of the form that keeps a setup. */
+const hiddenOf = (html: string): Record<string, string> => {
+  const form = /<form[^>]*action="\/setups">[\s\S]*?<\/form>/.exec(html)![0];
+  return Object.fromEntries(
+    [...form.matchAll(/type="hidden" name="([^"]*)" value="([^"]*)"/g)].map(([, name, value]) => [name!, decoded(value!)]),
+  );
+};
+
+describe('the first page', () => {
+  it('leads from questions in plain words to their sheets, the newcomer’s ten first and the rest by group', async () => {
+    const { html } = await bench.get('/');
+    const [first = '', more = ''] = html.split('<h2 id="more">');
+    const leads = [...first.matchAll(/<li><a href="\/sheets\/(\w+)"><strong>([^<]*)/g)].map(
+      ([, name, ask]) => [name!, decoded(ask!)] as const,
+    );
+    expect(leads).toContainEqual(['corners', 'How much weight is on the rear wheels?']);
+    expect(leads.length).toBeGreaterThan(2);
+    expect(leads.length).toBeLessThanOrEqual(10);
+    for (const [name, ask] of leads) {
+      expect(bench.house.sheets.get(name)!.first, name).toBe(true);
+      expect(bench.house.sheets.get(name)!.asks[0], name).toBe(ask);
+    }
+    const rest = [...more.matchAll(/<li><a href="\/sheets\/(\w+)">/g)].map(([, name]) => name!);
+    expect([...leads.map(([name]) => name), ...rest].sort()).toEqual([...bench.house.sheets.keys()].sort());
+    expect(more).toContain('<h3>Springs and dampers</h3>');
+  });
+
+  it('shows the newest setups and a box to find others', async () => {
+    const { html } = await bench.get('/');
+    const shown = [...html.matchAll(/<a href="\/setups\/(\d+)"><strong>([^<]*)/g)].map(([, id, name]) => `${id} ${decoded(name!)}`);
+    expect(shown).toEqual(['3 Whoops, soft front', '2 Wet sand', '1 Hard pan, evening']);
+    expect(html).toMatch(/<form[^>]*method="get" action="\/setups"/);
+  });
+});
+
+describe('the line', () => {
+  const line = async (typed: string) => bench.through(await bench.post('/line', { line: typed }));
+
+  it('takes what one types in chat and keeps the answer like there', async () => {
+    const page = await line('corners 612 605 901 896 truck:Liner wheelbase:330');
+    expect(page.path).toBe('/sheets/corners?truck=Liner&front_left=612&front_right=605&rear_left=901&rear_right=896&wheelbase=330#answer');
+    expect(answersOn(page.html).get('Rear share')).toBe('59.622 % ± 0.020');
+    expect(words(page.html)).toContain('Kept as the last answer of Liner.');
+  });
+
+  it('with a slip comes back with the form, the slip and what was typed', async () => {
+    const page = await bench.post('/line', { line: '/corners 6120 605 901 896' });
+    expect(page.status).toBe(422);
+    expect(words(page.html)).toContain('Did you mean 612.0 g?');
+    expect(field(page.html, 'front_left')!.value).toBe('6120');
+    const row = await bench.post('/line', { line: 'corners 612 605 901 896 897' });
+    expect(row.status).toBe(422);
+    expect(words(row.html)).toContain('5 values stand in a row. Give 4');
+    expect(field(row.html, 'line')!.value).toBe('corners 612 605 901 896 897');
+  });
+
+  it('finds and shows setups, and asks for help', async () => {
+    expect((await line('setup find evening')).path).toBe('/setups?words=evening');
+    expect((await line('setup show 2')).path).toBe('/setups/2');
+    expect((await line('setup show Hard pan, evening')).path).toBe('/setups/1');
+    expect((await line('help springs')).path).toBe('/help?about=springs');
+    expect((await line('help corners')).path).toBe('/sheets/corners');
+    const none = await bench.post('/line', { line: 'setup show 99' });
+    expect(none.status).toBe(422);
+    expect(words(none.html)).toContain('There is no setup 99 in this club.');
+  });
+
+  it('takes a question in plain words to what may answer it, and a slip in a name to the name', async () => {
+    const page = await line('how do I get weight to the back');
+    expect(page.path).toMatch(/^\/help\?about=how/);
+    expect(page.html).toContain('href="/sheets/corners"');
+    const near = await bench.post('/line', { line: 'cornes 612 605 901 896' });
+    expect(near.status).toBe(422);
+    expect(words(near.html)).toContain('Did you mean corners?');
+  });
+
+  it('left empty leads home', async () => {
+    expect((await line('  ')).path).toBe('/');
+  });
+});
+
+describe('setups', () => {
+  it('are found by any word, a page at a time', async () => {
+    expect(words((await bench.get('/setups?words=sand')).html)).toContain('Wet sand');
+    expect(words((await bench.get('/setups?words=wet+sand')).html)).not.toContain('Hard pan');
+    expect(words((await bench.get('/setups?words=nothing+like+it')).html)).toContain('No setup of this club holds these words.');
+    for (let i = 1; i <= 21; i += 1)
+      await bench.commands.answer({
+        command: 'setup save',
+        options: { name: `Trial ${i}`, truck: 'Mudlark' },
+        asker: { ...YOU, member: 'demo-tomasz', memberName: 'Tomasz' },
+      });
+    const first = await bench.get('/setups?words=trial');
+    expect([...first.html.matchAll(/<a href="\/setups\/\d+"/g)]).toHaveLength(20);
+    expect(decoded(/<a class="button quiet" href="([^"]*)">Further/.exec(first.html)![1]!)).toBe('/setups?words=trial&page=2');
+    const second = await bench.get('/setups?words=trial&page=2');
+    expect([...second.html.matchAll(/<a href="\/setups\/\d+"/g)]).toHaveLength(1);
+    expect(decoded(/href="([^"]*)">Earlier/.exec(second.html)![1]!)).toBe('/setups?words=trial');
+    expect((await bench.get('/setups?page=seven')).status).toBe(200);
+  });
+
+  it('are shown as text, cards and tables', async () => {
+    const { status, html } = await bench.get('/setups/1');
+    expect(status).toBe(200);
+    const { text } = await bench.commands.answer({ command: 'setup show', options: { name: '1' }, asker: YOU });
+    expect(decoded(/<pre>([\s\S]*?)<\/pre>/.exec(html)![1]!)).toBe(text);
+    const corners = /<section id="sheet-corners"[\s\S]*?<\/section>/.exec(html)![0];
+    // 603 + 596 + 904 + 899 = 3002 g, (904 + 899)/3002 = 60.060 %
+    expect(answersOn(corners).get('Rear share')).toBe('60.060 % ± 0.020');
+    const card = await bench.get(decoded(/<img src="([^"]*)"/.exec(corners)![1]!));
+    expect([card.status, card.headers['content-type']]).toEqual([200, 'image/png']);
+    expect(html).toContain('id="sheet-ride-rear"');
+    const again = await bench.get(decoded(/<a class="button quiet" href="([^"]*)">Ask again/.exec(corners)![1]!).replace('#answer', ''));
+    expect(answersOn(again.html).get('Rear share')).toBe('60.060 % ± 0.020');
+  });
+
+  it('that are not there say so', async () => {
+    for (const path of ['/setups/99', '/setups/0', '/setups/-1', '/setups/first', '/setups/1?rev=7', '/setups/1?rev=x', '/setups/1e1'])
+      expect([path, (await bench.get(path)).status]).toEqual([path, 404]);
+    expect((await bench.get('/setups/99/card.png')).status).toBe(422);
+    expect((await bench.get('/setups/1/picture.png')).status).toBe(404);
+  });
+
+  it('are kept from the answer, once even when sent twice, and the next time as a revision with what changed', async () => {
+    const page = await bench.through(await bench.post('/sheets/corners', { ...FOUR, truck: 'Saver' }));
+    const hidden = hiddenOf(page.html);
+    expect(hidden.truck).toBe('Saver');
+    const fields = { ...hidden, name: 'Dry lake', notes: 'Line one\r\nLine two', tags: 'dry, lake' };
+    const [one, other] = await Promise.all([bench.post('/setups', fields), bench.post('/setups', fields)]);
+    expect(one.status).toBe(303);
+    expect(other.headers.location).toBe(one.headers.location);
+    const kept = await bench.through(one);
+    expect(words(kept.html)).toContain('Saver · revision 1 of 1');
+    expect(decoded(/<p class="notes">([\s\S]*?)<\/p>/.exec(kept.html)![1]!)).toBe('Line one\nLine two');
+
+    const later = await bench.through(await bench.post('/sheets/corners', { ...FOUR, front_left: '640', truck: 'Saver' }));
+    const next = await bench.through(await bench.post('/setups', { ...hiddenOf(later.html), name: 'Dry lake', notes: '', tags: '' }));
+    expect(words(next.html)).toContain('Saver · revision 2 of 2');
+    expect(words(next.html)).toMatch(/Corner weights: front left: 612 → became 640/);
+    expect(words((await bench.get(`${one.headers.location}?rev=1`)).html)).toContain('This is an earlier revision.');
+  });
+
+  it('with a slip come back with what was typed', async () => {
+    const page = await bench.through(await bench.post('/sheets/corners', { ...FOUR, truck: 'Slipper' }));
+    const slip = await bench.post('/setups', { ...hiddenOf(page.html), name: '', notes: 'Good\nday', tags: 'x' });
+    expect(slip.status).toBe(422);
+    expect(words(slip.html)).toContain('Name is missing.');
+    expect(field(slip.html, 'notes')!.value).toBe('Good\nday');
+    expect(hiddenOf(slip.html).truck).toBe('Slipper');
+    const kept = await bench.through(await bench.post('/setups', { ...hiddenOf(slip.html), name: 'Now it has one', notes: 'Good\nday' }));
+    expect(words(kept.html)).toContain('Now it has one');
+    const nothing = await bench.post('/setups', { name: 'Of nothing', truck: 'Never asked' });
+    expect(nothing.status).toBe(422);
+    expect(words(nothing.html)).toContain('There is nothing to save for "Never asked" yet.');
+  });
+});
+
+describe('text from people', () => {
+  it('stays text wherever it is shown', async () => {
+    const nasty = `"><script>alert(1)</script><img src=x onerror=alert(2)>'{{constructor}}&amp;`;
+    const page = await bench.through(await bench.post('/sheets/corners', { ...FOUR, truck: 'Nasty <b>' }));
+    const kept = await bench.through(
+      await bench.post('/setups', { ...hiddenOf(page.html), name: '<i>Nasty</i> "x"', notes: nasty, tags: '<u>' }),
+    );
+    const pages = [
+      page,
+      kept,
+      await bench.get('/'),
+      await bench.get(`/setups?words=${encodeURIComponent(nasty)}`),
+      await bench.get(`/help?about=${encodeURIComponent(nasty)}`),
+      await bench.post('/line', { line: nasty }),
+      await bench.post('/line', { line: `corners ${nasty}` }),
+      await bench.post('/sheets/corners', { front_left: nasty, truck: nasty, again: `</textarea>${nasty}`, [nasty]: nasty }),
+      await bench.get(`/sheets/${encodeURIComponent('<script>')}`),
+      await bench.get(`/sheets/corners?${new URLSearchParams({ ...FOUR, truck: nasty })}`),
+      await bench.get(`/${encodeURIComponent(nasty)}`),
+      await bench.post('/setups', { name: '', notes: nasty, truck: nasty, tags: nasty }),
+    ];
+    for (const [i, { html }] of pages.entries()) {
+      const found = html
+        .match(/<(?:script|i|b|u)[\s>]|<img src=x|onerror=alert(?![^<]*<\/pre>)(?=[^<>]*>(?<!&gt;))/g)
+        ?.filter((one) => one !== '<b>');
+      expect([i, found ?? []]).toEqual([i, []]);
+      for (const [tag] of html.matchAll(/<[a-z][^>]*>/g))
+        expect([i, tag, /\son\w+\s*=\s*[^"]/i.test(tag.replace(/"[^"]*"/g, '""'))]).toEqual([i, tag, false]);
+    }
+    expect(decoded(/<p class="notes">([\s\S]*?)<\/p>/.exec(kept.html)![1]!)).toBe(nasty);
+  });
+});
