@@ -7,7 +7,7 @@
  *   answers  hero (the one large number), rows (further answers), verdict (sign and words), sign (the shape alone)
  *   lines    rule, polyline, curve (smooth: a flight path), arrow, plumb; shapes: rect, circle, path, band (a target), marker (you are here)
  *   scales   ruler (ticks and figures along a line), dimension (a measured distance), interval (value with its whisker), dots (a strip)
- *   trucks   wheel, ground, link (an arm between pivots), spring, damper, truck (side view, front to the left), print (a tyre's, of an area)
+ *   trucks   wheel, ground, link (an arm between pivots), spring, damper, truck (side view), centre (of gravity), print (a tyre's, of an area)
  *   plot.ts  axis (a scale and its ticks), plot (a whole line plot of a curve)
  *
  * Three strokes: `hair` for scales and helpers, `line` for things, `bold` for what the card is about. Five tones of meaning: `text` and

@@ -77,14 +77,30 @@ export function damper(upper: Point, lower: Point, style: { readonly r?: number;
 }
 
 /**
- * A desert truck in side view, front to the left: its axles stand at `front` and `rear`, its wheels have the radius `r`. The body is drawn
- * from the wheelbase and keeps its proportions.
+ * A desert truck in side view: its axles stand at `front` and `rear` (it faces the way its front is), its wheels have the radius `r`. The
+ * body is drawn from the wheelbase and keeps its proportions. `pitch` turns the whole about the middle between the axles, in radians, nose
+ * up positive.
  */
-export function truck(front: number, rear: number, axle: number, r: number, style: { readonly tone?: Tone } = {}): Mark[] {
-  const tone = style.tone ?? 'muted';
+export function truck(
+  front: number,
+  rear: number,
+  axle: number,
+  r: number,
+  style: { readonly tone?: Tone; readonly pitch?: number; readonly name?: string } = {},
+): Mark[] {
+  const { tone = 'muted', pitch = 0, name = 'truck' } = style;
   const base = rear - front;
-  const at = (along: number, up: number): string => xy(front + along * base, axle - up * base);
-  const arch = (along: number, up: number): string => `A${round(0.2 * base)},${round(0.2 * base)} 0 0 0 ${at(along, up)}`;
+  const size = Math.abs(base);
+  const [sin, cos] = [Math.sin(pitch) * Math.sign(base), Math.cos(pitch)];
+  const point = (along: number, up: number): Point => {
+    const [x, y] = [front + along * base, axle - up * size];
+    const [dx, dy] = [x - (front + rear) / 2, y - axle];
+    return pitch === 0 ? [x, y] : [x - dx + dx * cos - dy * sin, axle + dx * sin + dy * cos];
+  };
+  const at = (along: number, up: number): string => xy(...point(along, up));
+  // Facing right, the arches turn the other way round.
+  const arch = (along: number, up: number): string =>
+    `A${round(0.2 * size)},${round(0.2 * size)} 0 0 ${base > 0 ? 0 : 1} ${at(along, up)}`;
   const body = [
     `M${at(-0.29, 0.12)}Q${at(-0.3, 0.21)} ${at(-0.24, 0.225)}`,
     `L${at(0.13, 0.275)}L${at(0.27, 0.43)}Q${at(0.285, 0.45)} ${at(0.32, 0.45)}L${at(0.58, 0.45)}Q${at(0.62, 0.45)} ${at(0.635, 0.425)}`,
@@ -93,11 +109,23 @@ export function truck(front: number, rear: number, axle: number, r: number, styl
   ].join('');
   const panes = `M${at(0.2, 0.29)}L${at(0.305, 0.41)}L${at(0.44, 0.41)}L${at(0.44, 0.29)}ZM${at(0.475, 0.29)}L${at(0.475, 0.41)}L${at(0.575, 0.41)}Q${at(0.595, 0.41)} ${at(0.605, 0.39)}L${at(0.65, 0.29)}Z`;
   return flat([
-    rule(front + 0.63 * base, axle - 0.43 * base, front + 1.02 * base, axle - 0.29 * base, { tone, width: strokes.line }),
-    path(body, { fill: tone, name: 'truck' }),
+    rule(...point(0.63, 0.43), ...point(1.02, 0.29), { tone, width: strokes.line }),
+    path(body, { fill: tone, name }),
     path(panes, { fill: 'ground' }),
-    [front, rear].map((x) => [circle(x, axle, r + 2.5, { fill: 'ground' }), wheel(x, axle, r, { tone: 'text' })]),
+    [point(0, 0), point(1, 0)].map(([x, y]) => [circle(x, y, r + 2.5, { fill: 'ground' }), wheel(x, y, r, { tone: 'text' })]),
   ]);
+}
+
+/** A centre of gravity, as drawings mark it: a disc in four quarters, two of them dark. */
+export function centre(x: number, y: number, r: number, style: { readonly tone?: Tone; readonly name?: string } = {}): Mark[] {
+  const { tone = 'heavy', name = 'centre' } = style;
+  const quarter = (sx: 1 | -1, sy: 1 | -1): string =>
+    `M${xy(x, y)}L${xy(x + sx * r, y)}A${round(r)},${round(r)} 0 0 ${sx * sy > 0 ? 1 : 0} ${xy(x, y + sy * r)}Z`;
+  return [
+    circle(x, y, r, { fill: 'ground', tone, width: strokes.line, name }),
+    path(quarter(1, -1), { fill: tone }),
+    path(quarter(-1, 1), { fill: tone }),
+  ];
 }
 
 /** Breadth over length of a tyre's print. */

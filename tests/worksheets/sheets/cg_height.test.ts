@@ -33,14 +33,14 @@ describe('cg_height: lifting the tail', () => {
     const slope = Math.tan(Math.asin(120 / 330));
     expectNear(numberOf(answer, 'cg_height'), 52 + (330 * 115) / (3027 * slope), 1e-12);
     expectNear(numberOf(answer, 'static_stability'), 295 / (2 * numberOf(answer, 'cg_height')), 1e-12);
-    expectNear(numberOf(answer, 'height_per_gram'), 330 / (3027 * slope), 1e-12);
+    expectNear(numberOf(answer, 'per_gram'), 330 / (3027 * slope), 1e-12);
     const heavier = sheet.answer({ ...truck, front_raised: '1339' });
-    expectNear(numberOf(heavier, 'cg_height') - numberOf(answer, 'cg_height'), numberOf(answer, 'height_per_gram'), 1e-9);
+    expectNear(numberOf(heavier, 'cg_height') - numberOf(answer, 'cg_height'), numberOf(answer, 'per_gram'), 1e-9);
   });
 
   it('carries the ± of a reading to the height', () => {
     const answer = sheet.answer({ ...truck, front_raised: '1338 ± 2', front_level: '1223 ± 2' });
-    expectNear(answerOf(answer, 'cg_height').uncertainty, 2 * Math.SQRT2 * (2 / Math.sqrt(3)) * numberOf(answer, 'height_per_gram'), 1e-6);
+    expectNear(answerOf(answer, 'cg_height').uncertainty, 2 * Math.SQRT2 * (2 / Math.sqrt(3)) * numberOf(answer, 'per_gram'), 1e-6);
     expect(answerOf(sheet.answer(truck), 'cg_height').uncertainty).toBeNull();
   });
 
