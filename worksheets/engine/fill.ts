@@ -2,8 +2,10 @@
  * One name is one fact, on every sheet: a reading that was not typed is the truck's fact of that name, or else what another sheet answers
  * under that name from the truck's facts. That answer is computed afresh each time, never stored.
  */
-import { type Contributions, type End, factName, type Supplied, type Supply, work } from './ask.ts';
-import type { Sheet } from './notation.ts';
+import { type End, factName, type Outcome, type Supplied, type Supply, work } from './ask.ts';
+import type { ReadingSpec, Sheet } from './notation.ts';
+import { planFor } from './tape.ts';
+import type { Problems } from './types.ts';
 
 /** A truck's facts, as typed, by name (`front_spring_rate`). */
 export type Facts = ReadonlyMap<string, string>;
@@ -31,36 +33,66 @@ export function whoAnswers(sheets: Iterable<Sheet>): ReadonlyMap<string, readonl
   return by;
 }
 
-/** The supply of one truck. Answers are kept while one question is worked on; a circle of sheets ends where it would start again. */
-export function supplyFrom(facts: Facts, answering: ReadonlyMap<string, readonly Answering[]>): Supply {
-  const made = new Map<string, ReadonlyMap<string, { readonly value: number; readonly contributions: Contributions }>>();
-  const open = new Set<string>();
-  const supply =
-    (asking: Sheet | null): Supply =>
-    (fact): Supplied | undefined => {
-      const typed = facts.get(fact);
-      if (typed !== undefined) return { from: 'truck', typed };
-      for (const { sheet, end, answer } of answering.get(fact) ?? []) {
-        if (sheet === asking) continue;
-        const key = `${sheet.name} ${end ?? ''}`;
-        if (open.has(key)) continue;
-        let values = made.get(key);
-        if (!values) {
-          open.add(key);
-          const outcome = work(sheet, { readings: {}, end }, supply(sheet));
-          open.delete(key);
-          values = 'answer' in outcome && restsOnFacts(outcome.answer.readings) ? outcome.values : new Map();
-          // What a circle cut short is not kept: asked from elsewhere it may have an answer.
-          if (open.size === 0 || values.size > 0) made.set(key, values);
-        }
-        const value = values.get(answer);
-        if (value) return { from: 'sheet', sheet: sheet.name, ...value };
-      }
-      return undefined;
-    };
-  return supply(null);
+type Values = Outcome['values'];
+interface Made {
+  readonly values: Values;
+  /** The outermost place in `open` at which a circle was cut while this was worked out; Infinity: none. */
+  readonly cut: number;
 }
 
-/** An answer made of defaults alone says nothing of this truck. */
-const restsOnFacts = (readings: readonly { readonly from: string }[]): boolean =>
-  readings.some(({ from }) => from === 'truck' || from === 'sheet');
+/**
+ * The supply of one truck. Answers are kept while one question is worked on. A circle of sheets is cut where it would start again; what
+ * was worked out inside the circle holds only as long as the sheet is open at which it was cut.
+ */
+export function supplyFrom(facts: Facts, answering: ReadonlyMap<string, readonly Answering[]>): Supply {
+  const made = new Map<string, Made>();
+  const open: string[] = [];
+  let cut = Number.POSITIVE_INFINITY;
+
+  function valuesOf(sheet: Sheet, end: End | null): Values | undefined {
+    const key = `${sheet.name} ${end ?? ''}`;
+    const known = made.get(key);
+    if (known) {
+      cut = Math.min(cut, known.cut);
+      return known.values;
+    }
+    const place = open.indexOf(key);
+    if (place >= 0) {
+      cut = Math.min(cut, place);
+      return undefined;
+    }
+    const outside = cut;
+    cut = Number.POSITIVE_INFINITY;
+    open.push(key);
+    const values = restingOnFacts(sheet, work(sheet, { readings: {}, end }, supply, { curves: false }));
+    open.pop();
+    const own = open.length;
+    for (const [other, { cut: at }] of made) if (at >= own && at !== Number.POSITIVE_INFINITY) made.delete(other);
+    const within = cut >= own ? Number.POSITIVE_INFINITY : cut;
+    made.set(key, { values, cut: within });
+    cut = Math.min(outside, within);
+    return values;
+  }
+
+  function supply(fact: string, _: ReadingSpec, asking: Sheet): Supplied | undefined {
+    const typed = facts.get(fact);
+    if (typed !== undefined) return { from: 'truck', typed };
+    for (const { sheet, end, answer } of answering.get(fact) ?? []) {
+      const value = sheet === asking ? undefined : valuesOf(sheet, end)?.get(answer);
+      if (value) return { from: 'sheet', sheet: sheet.name, ...value };
+    }
+    return undefined;
+  }
+  return supply;
+}
+
+/** The answers that say something of this truck: one made of defaults alone does not. */
+function restingOnFacts(sheet: Sheet, outcome: Outcome | Problems): Values {
+  if (!('answer' in outcome)) return new Map();
+  const rests = new Set(outcome.answer.readings.filter(({ from }) => from === 'truck' || from === 'sheet').map(({ name }) => name));
+  const reached = new Set<number>();
+  for (const { name, slot } of sheet.readings)
+    if (rests.has(name)) for (const cell of [slot, ...planFor(sheet.tape, slot)]) reached.add(cell);
+  const slotOf = new Map(sheet.answers.map(({ name, slot }) => [name, slot]));
+  return new Map([...outcome.values].filter(([name]) => reached.has(slotOf.get(name)!)));
+}

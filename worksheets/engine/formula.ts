@@ -6,8 +6,9 @@
  */
 import { type MathNode, parse } from 'mathjs/number';
 import type { Formula, InputSpecs, ItemSpec, ResultSpec, Spec } from '../../calc/formula.ts';
+import { toCamel, toSnake } from './names.ts';
 import { nearest } from './problem.ts';
-import { type Call, Op, type Tape } from './tape.ts';
+import { type Call, Op, STACK, type Tape, takesTwo } from './tape.ts';
 import { type Dims, dimsInWords, isNumber, isUnitName, NONE, powerDims, sameDims, timesDims, type Unit, unit } from './units.ts';
 
 /** Caps on a club's sheet; a bench hands in larger ones. */
@@ -38,14 +39,20 @@ export type PartType =
 export type ListType = PartType | { readonly kind: 'row'; readonly parts: Readonly<Record<string, PartType>> };
 
 /** What is wrong with a formula, as a sentence that goes behind file and line. */
-export class FormulaError extends Error {}
+export class FormulaError extends Error {
+  constructor(
+    reason: string,
+    /** It only follows from a fault that is told already: a name whose own line is wrong. */
+    readonly follows = false,
+  ) {
+    super(reason);
+  }
+}
 const refuse = (reason: string): never => {
   throw new FormulaError(reason);
 };
 
-export const toCamel = (name: string): string => name.replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase());
-/** `peak1` of calc is `peak_1` in a sheet. */
-export const toSnake = (name: string): string => name.replace(/[A-Z]|\d+/g, (part) => `_${part.toLowerCase()}`);
+export { toCamel, toSnake };
 
 interface Cell {
   readonly name: string;
@@ -65,6 +72,7 @@ export class TapeBuilder {
   readonly #fields: string[] = [];
   readonly #reads: Set<number>[] = [];
   readonly #still = new Set<number>();
+  readonly #broken = new Set<string>();
   #readings = 0;
 
   constructor(
@@ -80,6 +88,20 @@ export class TapeBuilder {
   }
   names(): readonly string[] {
     return [...this.#cells.keys()];
+  }
+
+  /** The line of this name is wrong, which has been told: what uses it is not told too. */
+  broken(name: string): void {
+    if (!this.#cells.has(name)) this.#broken.add(name);
+  }
+  isBroken(name: string): boolean {
+    return this.#broken.has(name);
+  }
+  /** There is no such cell: refuses with the likely name. */
+  noCell(name: string, where = ''): never {
+    if (this.#broken.has(name)) throw new FormulaError(`${name} is wrong`, true);
+    const like = nearest(name, this.#cells.keys());
+    return refuse(`there is no cell ${name.slice(0, 40)}${like ? `; did you mean ${like}?` : where}`);
   }
 
   /** A cell set from outside. All readings come before the first working. */
@@ -127,7 +149,8 @@ export class TapeBuilder {
       refuse(`"${name.slice(0, 40)}" is no name for a cell: small letters, digits and _, at most 32`);
     if (isUnitName(name) || name === 'rev' || name === 'pi') refuse(`a cell may not be called like the unit or constant ${name}`);
     if (name in FUNCTIONS || KEYWORDS.has(name)) refuse(`a cell may not be called like the function ${name}`);
-    if (this.#cells.has(name)) refuse(`${name} is there already`);
+    if (RESERVED.has(name)) refuse(`a cell may not be called ${name}: formulas read that as something else`);
+    if (this.#cells.has(name) || this.#broken.has(name)) refuse(`${name} is there already`);
   }
 
   #add(name: string | undefined, type: CellType): number {
@@ -154,6 +177,7 @@ export class TapeBuilder {
     const code: number[] = [];
     const reads = new Set<number>();
     const type = this.#emit(node, code, reads);
+    if (stackNeeded(code) > STACK) refuse('this formula holds too much at once: split it into workings');
     const slot = this.#add(undefined, type);
     this.#start[slot] = this.#code.length;
     this.#code.push(...code);
@@ -175,6 +199,7 @@ export class TapeBuilder {
   /** A call of calc, in a slot of its own. */
   #call(node: MathNode): { type: CellType; slot: number } {
     const name = functionName(node);
+    if (name === '') return refuse('only functions with a name of their own are called');
     const formula = this.formulas.get(name);
     if (!formula) {
       const like = nearest(name, [...Object.keys(FUNCTIONS), ...this.formulas.keys()]);
@@ -187,8 +212,8 @@ export class TapeBuilder {
       const cell = given.get(cellName) ?? this.#cells.get(cellName);
       const isOptional = spec.kind === 'optional';
       if (!cell) {
-        if (isOptional) continue;
-        return refuse(`${name}() needs a cell ${cellName}`);
+        if (isOptional && !this.#broken.has(cellName)) continue;
+        throw new FormulaError(`${name}() needs a cell ${cellName}`, this.#broken.has(cellName));
       }
       const wrong = misfit(cell.type, isOptional ? spec.of : (spec as Spec));
       if (wrong) return refuse(`${name}() takes ${cellName} as ${wrong}`);
@@ -210,7 +235,7 @@ export class TapeBuilder {
     const literal = unwrap(args[0]!);
     if (args.length > 1 || literal.type !== 'ObjectNode') return refuse(`${name}() takes nothing, or one {name: value, …}`);
     for (const [key, value] of Object.entries((literal as unknown as { properties: Record<string, MathNode> }).properties)) {
-      if (!Object.hasOwn(inputs, toCamel(key))) {
+      if (!Object.hasOwn(inputs, toCamel(key)) || toSnake(toCamel(key)) !== key) {
         const like = nearest(key, Object.keys(inputs).map(toSnake));
         refuse(`${name}() has no input ${key}${like ? `; did you mean ${like}?` : ''}`);
       }
@@ -267,8 +292,7 @@ export class TapeBuilder {
     }
     const as = formulaUnit(name);
     if (as) return refuse(`the unit ${name} stands only behind a number: "1 ${name}"`);
-    const like = nearest(name, this.#cells.keys());
-    return refuse(`there is no cell ${name.slice(0, 40)}${like ? `; did you mean ${like}?` : ' above this line'}`);
+    return this.noCell(name, ' above this line');
   }
 
   #operator(is: Loose, code: number[], reads: Set<number>): CellType {
@@ -278,7 +302,7 @@ export class TapeBuilder {
       code.push(Op.NEG);
       return type;
     }
-    if (is.fn === 'to') return this.#to(args, code, reads);
+    if (is.fn === 'to') return is.op === 'to' ? this.#to(args, code, reads) : refuse('write "to" in front of a unit, not "in"');
     if (is.implicit) return this.#literal(is, code);
     const compare = COMPARISONS[is.fn];
     if (compare !== undefined) {
@@ -320,26 +344,26 @@ export class TapeBuilder {
         }
         const power = literalNumber(args[1]!);
         if (power === undefined) return refuse('a quantity with a unit takes a written number as its exponent');
+        if (!(Math.abs(power) <= LARGEST_EXPONENT)) return refuse(`the exponent of a quantity with a unit is at most ${LARGEST_EXPONENT}`);
         code.push(Op.CONST, this.#constant(power), Op.POW);
         return numberType(powerDims(base, power));
       }
       default:
-        return refuse(
-          is.fn === 'mod' || is.op === '%'
-            ? '% does not stand in a formula: write 0.01, or a share'
-            : `${is.op} does not stand in a formula`,
-        );
+        return refuse(`${is.op} does not stand in a formula`);
     }
   }
 
   /** A number with its unit: `2 mm`, `9.8 m`. What follows a slash ("9.8 m/s^2") is taken in by #operator. */
   #literal(is: Loose, code: number[]): CellType {
-    const [number, symbol] = is.args as [MathNode, MathNode];
-    if (number.type !== 'ConstantNode' || typeof (number as unknown as Loose).value !== 'number')
-      return refuse('write every × : names and brackets that stand side by side are not multiplied');
+    const [first, symbol] = is.args as [MathNode, MathNode];
+    // "-2 mm" comes as (-2) mm.
+    const number = first.type === 'ParenthesisNode' ? undefined : literalNumber(first, false);
+    if (number === undefined) return refuse('write every × : names and brackets that stand side by side are not multiplied');
     if (!isUnitOnly(symbol)) return refuse('write every × : a number and a name that stand side by side are not multiplied');
     const as = unitOnly(symbol);
-    code.push(Op.CONST, this.#constant((number as unknown as { value: number }).value * as.factor));
+    const value = number * as.factor;
+    if (!Number.isFinite(value)) return refuse('this number is too large');
+    code.push(Op.CONST, this.#constant(value));
     return numberType(as.dims);
   }
 
@@ -436,6 +460,7 @@ export class TapeBuilder {
       return refuse('only .name of a call stands in a formula');
     const object = unwrap(is.object);
     const name = object.type === 'SymbolNode' ? (object as unknown as Loose).name : '';
+    if (this.#broken.has(name)) return this.noCell(name);
     const call = object.type === 'FunctionNode' ? this.#call(object) : this.#cells.get(name);
     if (call?.type.kind !== 'record') return refuse(`only a call that gives several results has .${String(key.value)}`);
     const field = String(key.value);
@@ -473,11 +498,13 @@ interface Loose {
 
 export function parseFormula(text: string, caps: Caps): MathNode {
   if (text.length > caps.characters) return refuse(`a formula may have ${caps.characters} characters`);
-  const spelt = text.replace(/[×·]/g, '*').replaceAll('÷', '/').replaceAll('−', '-').replaceAll('π', 'pi').trim();
+  const spelt = text.replace(/[×·]/g, '*').replaceAll('÷', '/').replaceAll('−', '-').replaceAll('π', ' pi ').trim();
   if (spelt === '') return refuse('the formula is empty');
   if (spelt.includes('%')) return refuse('% does not stand in a formula: write 0.01, or a share');
-  const strange = /[^A-Za-z0-9_.,+\-*/^()<>=!{}: \tΩ]/.exec(spelt);
+  const strange = /[^A-Za-z0-9_.,+\-*/^()<>=!{}: \tΩ]/u.exec(spelt);
   if (strange) return refuse(`"${strange[0]}" does not stand in a formula`);
+  if (/(?<![A-Za-z0-9_])_/.test(spelt)) return refuse('a name does not start with _');
+  if (/(?<![A-Za-z0-9_.])0[xob]/i.test(spelt)) return refuse('numbers are written in tens: 16, not 0x10');
   let depth = 0;
   for (const sign of spelt) {
     if (sign === '(' || sign === '{') depth += 1;
@@ -492,13 +519,33 @@ export function parseFormula(text: string, caps: Caps): MathNode {
     return refuse(`this is no formula (${(error as Error).message.slice(0, 80)})`);
   }
   let nodes = 0;
-  node.traverse(() => {
+  let keys = 0;
+  node.traverse((part) => {
     nodes += 1;
+    if (part.type === 'ObjectNode') keys += Object.keys((part as unknown as { properties: object }).properties).length;
   });
   if (nodes > caps.nodes) return refuse(`a formula may have ${caps.nodes} parts`);
+  // A colon stands only behind the name of an input; the tree has lost the first of two that are alike.
+  if (keys > 0 && keys !== spelt.split(':').length - 1) return refuse('an input of a call is given twice');
   return node;
 }
 
+/** How much of the tape's stack a cell's code takes. */
+function stackNeeded(code: readonly number[]): number {
+  let [held, most] = [0, 0];
+  for (let at = 0; at < code.length; ) {
+    const op = code[at]!;
+    const pushes = op === Op.CONST || op === Op.CELL || op === Op.FIELD;
+    held += pushes ? 1 : op === Op.IF ? -2 : takesTwo(op) ? -1 : 0;
+    most = Math.max(most, held);
+    at += op === Op.FIELD ? 3 : pushes ? 2 : 1;
+  }
+  return most;
+}
+
+/** Words that the parser takes for operators or constants. */
+const RESERVED = new Set(['and', 'or', 'xor', 'not', 'mod', 'in', 'true', 'false', 'null', 'undefined']);
+const LARGEST_EXPONENT = 12;
 const KEYWORDS = new Set(['if', 'first', 'min', 'max', 'nominal', 'to']);
 const ANGLE: Dims = [0, 0, 0, 0, 0, 1];
 const same = (dims: Dims): Dims => dims;
@@ -553,7 +600,7 @@ function isUnitOnly(node: MathNode): boolean {
   if (node.type === 'SymbolNode') return formulaUnit(is.name) !== undefined;
   if (node.type === 'ParenthesisNode') return isUnitOnly(is.content) && unwrap(is.content).type === 'OperatorNode';
   if (node.type !== 'OperatorNode') return false;
-  if (is.fn === 'pow') return isUnitOnly(is.args[0]!) && literalNumber(is.args[1]!) !== undefined;
+  if (is.fn === 'pow') return isUnitOnly(is.args[0]!) && Math.abs(literalNumber(is.args[1]!) ?? Number.NaN) <= LARGEST_EXPONENT;
   return (is.fn === 'multiply' || is.fn === 'divide') && is.args.every(isUnitOnly);
 }
 function unitOnly(node: MathNode): { dims: Dims; factor: number } {
@@ -577,14 +624,15 @@ function startsWithLiteral(node: MathNode): boolean {
   if (is.implicit) return true;
   return (is.fn === 'multiply' || is.fn === 'divide') && isUnitOnly(is.args[1]!) && startsWithLiteral(is.args[0]!);
 }
-function literalNumber(node: MathNode): number | undefined {
+/** A number as written, with its minus; an exponent may be a fraction: `^(1/2)`. */
+function literalNumber(node: MathNode, withFractions = true): number | undefined {
   const is = unwrap(node) as unknown as Loose;
-  if (is.type === 'ConstantNode') return typeof is.value === 'number' ? is.value : undefined;
+  if (is.type === 'ConstantNode') return typeof is.value === 'number' && Number.isFinite(is.value) ? is.value : undefined;
   if (is.type !== 'OperatorNode') return undefined;
-  const [left, right] = is.args.map(literalNumber);
+  const [left, right] = is.args.map((arg) => literalNumber(arg, withFractions));
   if (left === undefined) return undefined;
   if (is.fn === 'unaryMinus') return -left;
-  return is.fn === 'divide' && right !== undefined ? left / right : undefined;
+  return withFractions && is.fn === 'divide' && right !== undefined ? left / right : undefined;
 }
 
 // ── types across the door to calc ──────────────────────────────────────────────────────────────────────────────────────────────

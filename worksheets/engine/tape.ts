@@ -6,6 +6,7 @@
  * data: it can be sent to a page and run there without the parser.
  */
 import { DomainError, type Formula, isAbsent } from '../../calc/formula.ts';
+import { toCamel } from './names.ts';
 
 export const Op = {
   CONST: 0, CELL: 1, FIELD: 2, ADD: 3, SUB: 4, MUL: 5, DIV: 6, POW: 7, NEG: 8, LT: 9, LE: 10, GT: 11, GE: 12, EQ: 13, NE: 14, IF: 15, FIRST: 16,
@@ -53,7 +54,22 @@ export const newState = (tape: Tape): State => ({
   refused: new Array(tape.slots).fill(undefined),
 });
 
-const stack = new Float64Array(512);
+/** What a slot holds beside its number: a list, a word, a call's record, or one result of it by its name in a sheet. */
+export function wholeValue(state: State, slot: number, field: string | null): unknown {
+  const whole = state.others[slot];
+  if (field === null || whole === undefined || isAbsent(whole)) return whole;
+  return (whole as Record<string, unknown>)[toCamel(field)];
+}
+
+export const copyOf = (state: State): State => ({
+  numbers: state.numbers.slice(),
+  others: state.others.slice(),
+  refused: state.refused.slice(),
+});
+
+/** Values that one cell's code may hold at once; a formula that needs more is refused when the sheet is loaded. */
+export const STACK = 512;
+const stack = new Float64Array(STACK);
 
 /** Computes every cell, in order. */
 export function runAll(tape: Tape, state: State, formulas: ReadonlyMap<string, Formula>): void {
@@ -86,18 +102,25 @@ function compute(tape: Tape, state: State, formulas: ReadonlyMap<string, Formula
   else make(state, call, formulas, slot);
 }
 
-function make(state: State, call: Call, formulas: ReadonlyMap<string, Formula>, slot: number): void {
+/** A call's inputs as the formula takes them; undefined when one that it needs is absent. */
+export function inputsOf(state: State, call: Call): Record<string, unknown> | undefined {
   const inputs: Record<string, unknown> = {};
-  state.numbers[slot] = Number.NaN;
-  state.others[slot] = undefined;
-  state.refused[slot] = undefined;
   for (const input of call.inputs) {
     const number = state.numbers[input.slot]!;
     const value =
       input.as === 'other' ? state.others[input.slot] : Number.isNaN(number) ? undefined : input.as === 'flag' ? number !== 0 : number;
-    if (value === undefined && !input.optional) return;
+    if (value === undefined && !input.optional) return undefined;
     if (value !== undefined) inputs[input.name] = value;
   }
+  return inputs;
+}
+
+function make(state: State, call: Call, formulas: ReadonlyMap<string, Formula>, slot: number): void {
+  state.numbers[slot] = Number.NaN;
+  state.others[slot] = undefined;
+  state.refused[slot] = undefined;
+  const inputs = inputsOf(state, call);
+  if (inputs === undefined) return;
   try {
     const result = formulas.get(call.formula)!(inputs as never) as unknown;
     state.others[slot] = result;
@@ -108,7 +131,9 @@ function make(state: State, call: Call, formulas: ReadonlyMap<string, Formula>, 
   }
 }
 
-const asNumber = (value: unknown): number => (typeof value === 'number' ? value : typeof value === 'boolean' ? Number(value) : Number.NaN);
+// Minus zero is a trap of the arithmetic, not an answer.
+export const asNumber = (value: unknown): number =>
+  typeof value === 'number' ? (value === 0 ? 0 : value) : typeof value === 'boolean' ? Number(value) : Number.NaN;
 
 function evaluate(tape: Tape, state: State, from: number, to: number): number {
   const { code, constants } = tape;
@@ -146,68 +171,64 @@ function evaluate(tape: Tape, state: State, from: number, to: number): number {
         top -= 1;
         stack[top] = stack[top]! / stack[top + 1]!;
         break;
-      case Op.POW:
-        top -= 1;
-        // A NaN base to the power 0 is 1 in JavaScript; absent stays absent here.
-        stack[top] = Number.isNaN(stack[top]!) ? Number.NaN : stack[top]! ** stack[top + 1]!;
-        break;
-      case Op.NEG:
-        stack[top] = -stack[top]!;
-        break;
-      case Op.LT:
-      case Op.LE:
-      case Op.GT:
-      case Op.GE:
-      case Op.EQ:
-      case Op.NE:
-        top -= 1;
-        stack[top] = compare(code[at]!, stack[top]!, stack[top + 1]!);
-        break;
       case Op.IF:
         top -= 2;
         stack[top] = Number.isNaN(stack[top]!) ? Number.NaN : stack[top] !== 0 ? stack[top + 1]! : stack[top + 2]!;
         break;
-      case Op.FIRST:
-        top -= 1;
-        if (Number.isNaN(stack[top]!)) stack[top] = stack[top + 1]!;
-        break;
-      case Op.MIN:
-        top -= 1;
-        stack[top] = Math.min(stack[top]!, stack[top + 1]!);
-        break;
-      case Op.MAX:
-        top -= 1;
-        stack[top] = Math.max(stack[top]!, stack[top + 1]!);
-        break;
       default:
-        stack[top] = unary(code[at]!, stack[top]!);
+        if (takesTwo(code[at]!)) {
+          top -= 1;
+          stack[top] = binary(code[at]!, stack[top]!, stack[top + 1]!);
+        } else stack[top] = unary(code[at]!, stack[top]!);
     }
     at += 1;
   }
-  // Minus zero is a trap of the arithmetic, not an answer.
   return stack[0] === 0 ? 0 : stack[0]!;
 }
 
-function compare(op: number, a: number, b: number): number {
+export const takesTwo = (op: number): boolean =>
+  (op >= Op.ADD && op <= Op.POW) || (op >= Op.LT && op <= Op.NE) || (op >= Op.FIRST && op <= Op.MAX);
+
+/** What two values give; absent (NaN) where one that counts is. A comparison gives 1 or 0. */
+export function binary(op: number, a: number, b: number): number {
+  if (op === Op.FIRST) return Number.isNaN(a) ? b : a;
+  // NaN to the power 0 is 1 in JavaScript, and NaN < 1 is false; absent stays absent here.
   if (Number.isNaN(a) || Number.isNaN(b)) return Number.NaN;
   switch (op) {
+    case Op.ADD:
+      return a + b;
+    case Op.SUB:
+      return a - b;
+    case Op.MUL:
+      return a * b;
+    case Op.DIV:
+      return a / b;
+    case Op.POW:
+      return a ** b;
+    case Op.MIN:
+      return Math.min(a, b);
+    case Op.MAX:
+      return Math.max(a, b);
     case Op.LT:
-      return a < b ? 1 : 0;
+      return Number(a < b);
     case Op.LE:
-      return a <= b ? 1 : 0;
+      return Number(a <= b);
     case Op.GT:
-      return a > b ? 1 : 0;
+      return Number(a > b);
     case Op.GE:
-      return a >= b ? 1 : 0;
+      return Number(a >= b);
     case Op.EQ:
-      return a === b ? 1 : 0;
+      return Number(a === b);
     default:
-      return a !== b ? 1 : 0;
+      return Number(a !== b);
   }
 }
 
-function unary(op: number, x: number): number {
+/** What a function of one number gives. */
+export function unary(op: number, x: number): number {
   switch (op) {
+    case Op.NEG:
+      return -x;
     case Op.SQRT:
       return Math.sqrt(x);
     case Op.ABS:
@@ -231,7 +252,8 @@ function unary(op: number, x: number): number {
     case Op.LOG10:
       return Math.log10(x);
     case Op.ROUND:
-      return Math.round(x);
+      // Halves go away from zero, as on paper; Math.round takes −2.5 to −2.
+      return Math.sign(x) * Math.round(Math.abs(x));
     case Op.FLOOR:
       return Math.floor(x);
     default:

@@ -1,0 +1,83 @@
+/**
+ * Uncertainty after JCGM 100:2008: every reading has a standard uncertainty (step d → d/√12, ± a → a/√3, sd s → s; 4.3.7, F.2.2.1), carried
+ * to each answer by its derivative to the *readings* (5.1.2), so that correlated answers come out right. Shown with k = 2.
+ */
+import type { Contributions, End } from './ask.ts';
+import type { Amount, AnswerSpec, Sheet } from './notation.ts';
+import { factName, type Known } from './readings.ts';
+import { type Slopes, slopesOf } from './slopes.ts';
+import type { State } from './tape.ts';
+import type { Verdict } from './types.ts';
+
+export const amount = (of: Amount, state: State): number => ('si' in of ? of.si : state.numbers[of.slot]!);
+
+/** Standard uncertainty of a reading, SI; 0 where it carries none. */
+export function standardUncertainty({ spec, plusMinus, from, contributions }: Known, state: State): number {
+  if (spec.type.kind !== 'number') return 0;
+  if (contributions) return Math.hypot(...contributions.values());
+  const scatter = spec.sd ? amount(spec.sd, state) : 0;
+  return Math.hypot(own() || 0, scatter || 0);
+
+  /** What is typed wins over the sheet's clause; a default was not measured, so only a ± of its own counts. */
+  function own(): number {
+    if (plusMinus !== undefined) return plusMinus / Math.sqrt(3);
+    if (from === 'default') return 0;
+    if (spec.step) return amount(spec.step, state) / Math.sqrt(12);
+    return spec.plusMinus ? amount(spec.plusMinus, state) / Math.sqrt(3) : 0;
+  }
+}
+
+/** A reading that may be off, how far every cell moves with it, and what it goes back to: itself, or readings of other sheets. */
+export interface Source {
+  readonly slopes: Slopes;
+  readonly back: Contributions;
+}
+
+export function sourcesOf(sheet: Sheet, end: End | null | undefined, known: ReadonlyMap<string, Known>, state: State): Source[] {
+  const sources: Source[] = [];
+  for (const one of known.values()) {
+    const u = standardUncertainty(one, state);
+    if (!(u > 0)) continue;
+    const { slot, name } = one.spec;
+    sources.push({
+      slopes: slopesOf(sheet.tape, state, sheet.formulas, slot, u),
+      back: one.contributions ?? new Map([[sourceName(factName(name, sheet, end) ?? name, one), u]]),
+    });
+  }
+  return sources;
+}
+
+/** A measurement taken now is another one than the truck's fact of the same name, on which another sheet's answer may rest. */
+const sourceName = (fact: string, { from }: Known): string => (from === 'given' ? `given ${fact}` : fact);
+
+/** What each reading may move this answer by, signed; undefined where no reading that may be off reaches it. */
+export function contributionsTo(
+  sheet: Sheet,
+  end: End | null | undefined,
+  spec: AnswerSpec,
+  state: State,
+  sources: readonly Source[],
+): Contributions | undefined {
+  const contributions = new Map<string, number>();
+  for (const { slopes, back } of sources) {
+    if (!slopes.reaches(spec.slot)) continue;
+    for (const [reading, part] of back) contributions.set(reading, (contributions.get(reading) ?? 0) + slopes.of[spec.slot]! * part);
+  }
+  const own = spec.sd ? amount(spec.sd, state) : 0;
+  if (own > 0) contributions.set(`${sheet.name}/${factName(spec.name, sheet, end) ?? spec.name}`, own);
+  return contributions.size > 0 ? contributions : undefined;
+}
+
+/** Expanded uncertainty, k = 2. What is left of readings that cancel (shares that sum to 1) is rounding, and no uncertainty. */
+export function expanded(contributions: Contributions, value: number): number {
+  const whole = 2 * Math.hypot(...contributions.values());
+  return whole > 1e-9 * Math.abs(value) ? whole : 0;
+}
+
+/** On target when value ± uncertainty lies wholly inside the band, off target when wholly outside. */
+export function verdictOf(value: number, off: number, { low, high }: { readonly low: number; readonly high: number }): Verdict {
+  // A value that stands on the band's end by arithmetic must not fall out of it by the last bit.
+  const slack = 1e-12 * Math.max(Math.abs(low), Math.abs(high));
+  if (value - off >= low - slack && value + off <= high + slack) return 'on target';
+  return value + off < low - slack || value - off > high + slack ? 'off target' : 'too close to call';
+}
