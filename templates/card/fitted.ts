@@ -25,10 +25,9 @@ export function fitted(kit: Kit, { x, y, w, h }: Box, { title, points, xUnit, yU
   // Where height is dear the strip goes: the worst point is an answer too.
   const strip = h > 210 ? 46 : h > 185 ? 36 : 0;
   const bottom = y + h - 27;
-  const [plotTop, plotBottom] = [
-    y + (start !== undefined && slope < 0 ? 50 : 30),
-    strip === 0 ? bottom - 4 : bottom - strip - (h > 210 ? 38 : 32),
-  ];
+  // The words about the start stand on the side that the line leaves: over it where the line falls, under it where it rises.
+  const plotTop = y + (start !== undefined && slope < 0 ? 50 : 30);
+  const plotBottom = bottom - (strip === 0 ? 4 : strip + (h > 210 ? 38 : 32)) - (start !== undefined && slope > 0 && !fromZero ? 18 : 0);
   const values = [...points.flatMap((point) => [point.y, point.line]), atZero, ...(fromZero ? [0] : [])];
   const vertical = axis(values, plotBottom, plotTop, Math.min(4, Math.max(2, Math.floor((plotBottom - plotTop) / 28))));
   const figures = series(vertical.ticks);
@@ -47,8 +46,7 @@ export function fitted(kit: Kit, { x, y, w, h }: Box, { title, points, xUnit, yU
     .range([middle + strip / 2 - 7, middle - strip / 2 + 7]);
   const worst = residuals.findIndex((residual) => Math.abs(residual) === most);
   const begin = place(0, atZero);
-  // The words about the start stand on the side that the line leaves.
-  const words = slope > 0 ? Math.min(begin[1] + 18, plotBottom + 2) : begin[1] - 9;
+  const words = slope > 0 ? Math.min(begin[1] + 18, plotBottom + (fromZero ? 2 : 20)) : begin[1] - 9;
   const offTheLine = [
     kit.text(x, bottom - strip - 8, 'Off the line', { tone: 'muted' }),
     kit.text(right, bottom - strip - 8, `worst ${quantity(most, yUnit)}`, { weight: 600, anchor: 'end' }),

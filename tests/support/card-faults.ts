@@ -24,11 +24,11 @@ export function cardFaults(marks: readonly Mark[]): string[] {
       if (across > 0.5 && down > 2.5) found.push(`"${a.string}" and "${b.string}" overlap`);
     }
   }
-  return [...found, ...strayShapes(marks)];
+  return found;
 }
 
-/** Discs and boxes that lie off the card in whole or in part, and numbers in a path that are none. */
-function strayShapes(marks: readonly Mark[]): string[] {
+/** Discs and lines that leave the card, and places that are no numbers; for drawings that keep within their room. */
+export function strayShapes(marks: readonly Mark[]): string[] {
   return marks.flatMap((mark) => {
     const named = (mark.kind === 'text' ? mark.string : mark.name) || mark.kind;
     if (mark.kind === 'circle' && !(mark.cx >= 0 && mark.cx <= canvas.width && mark.cy >= 0 && mark.cy <= canvas.height))
