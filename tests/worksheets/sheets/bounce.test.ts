@@ -82,6 +82,7 @@ describe('bounce: two tops of a film', () => {
     expect([numberOf(answer, 'damping_ratio'), numberOf(answer, 'log_decrement')]).toEqual([0, 0]);
     expect(numberOf(answer, 'undamped_frequency')).toBe(numberOf(answer, 'damped_frequency'));
     expect(names(answer)).not.toContain('oil_factor');
+    expect(nextOf(answer)).toMatch(/^It lost no height/);
   });
 
   it('refuses a second top that is higher, and warns of one that a ruler cannot read', () => {

@@ -72,10 +72,19 @@ describe('damping: one wheel', () => {
   it('says what the truck wants without a coefficient, and leaves the rest out', () => {
     const { damper_coefficient: _, ...bare } = wheel;
     const answer = damping.answer(bare);
-    expect(names(answer)).toEqual(['damper_for_target', 'critical_coefficient']);
+    expect(names(answer)).toEqual(['damper_for_target', 'critical_coefficient', 'undamped_frequency']);
     expect(answer.hero).toBe('damper_for_target');
     expect(answer.wider).toContain('damper_coefficient');
     expect(nextOf(answer)).toMatch(/^Let the shock sink/);
+  });
+
+  it('tells oil that is too thin from too thick, from right, and from none', () => {
+    const next = (coefficient: number) => nextOf(damping.answer({ ...wheel, damper_coefficient: coefficient }));
+    // The truck wants 0.5 · 2·√(242·0.689)/0.58² = 38.4 N·s/m.
+    expect(next(24)).toBe('Fill oil 1.6 times as thick, then film a bounce.');
+    expect(next(60)).toBe('Fill thinner oil, 0.64 of what is in it, then film a bounce.');
+    expect(next(38)).toMatch(/^Leave the oil/);
+    expect(next(0)).toBe('Fill the shock with oil: it wants about 38.');
   });
 
   it('wants a second shock’s motion ratio with its coefficient', () => {
