@@ -87,6 +87,11 @@ describe('damping: one wheel', () => {
     expect(next(0)).toBe('Fill the shock with oil: it wants about 38.');
   });
 
+  it.each(['24 N·s/m', '24 N*s/m', '24 Ns/m', '24 kg/s', '0.024 N·s/mm'])('reads a coefficient typed as %s', (typed) => {
+    const reading = damping.answer({ ...wheel, damper_coefficient: typed }).readings.find(({ name }) => name === 'damper_coefficient');
+    expectNear(reading!.value, 24, 1e-12);
+  });
+
   it('wants a second shock’s motion ratio with its coefficient', () => {
     expect(damping.problems({ ...wheel, second_coefficient: 10 })).toMatchObject([
       { reading: 'second_motion_ratio', text: 'That does not work out: a second damper counts only with its own motion ratio.' },
