@@ -5,6 +5,7 @@
 import { scaleLinear } from 'd3-scale';
 import type { Answer } from '../../../worksheets/engine/types.ts';
 import { joined, shown } from '../../number.ts';
+import { apart } from '../kit/view.ts';
 import type { Kit, Point } from '../kit.ts';
 import { answerOf, type Layout, numberOf, readingOf } from '../layout.ts';
 import type { Box, Marks } from '../scene.ts';
@@ -122,13 +123,4 @@ function lines(kit: Kit, { x, y, w, h }: Box, { axle, shock, up, down }: Facts):
     ]),
     spans.map(({ length }, i) => kit.text(x + w, figures[i]! + 6, shown(length, null).number, { weight: 700, anchor: 'end', width: 50 })),
   ];
-}
-
-/** The places nearest to those wanted, in their order, at least `air` apart and within `bounds`. */
-function apart(wanted: readonly number[], air: number, [low, high]: readonly [number, number]): number[] {
-  const placed: number[] = [];
-  for (const [i, place] of wanted.entries()) placed.push(Math.max(place, low + i * air, (placed.at(-1) ?? Number.NEGATIVE_INFINITY) + air));
-  for (let i = placed.length - 1; i >= 0; i--)
-    placed[i] = Math.min(placed[i]!, high - (placed.length - 1 - i) * air, (placed[i + 1] ?? Number.POSITIVE_INFINITY) - air);
-  return placed;
 }
