@@ -12,7 +12,16 @@ import { factName, fillIn, type Known, readingUnit } from './readings.ts';
 import { sentence } from './sentence.ts';
 import { newState, runAll, type State, wholeValue } from './tape.ts';
 import type { Answer, AnswerReading, AnswerValue, Problem, Problems, ReadingValue, Sentence } from './types.ts';
-import { amount, contributionsTo, expanded, type Source, sourcesOf, standardUncertainty, verdictOf } from './uncertainty.ts';
+import {
+  amount,
+  contributionsTo,
+  expanded,
+  ownUncertainty,
+  type Source,
+  sourcesOf,
+  standardUncertainty,
+  verdictOf,
+} from './uncertainty.ts';
 import { fromSI } from './units.ts';
 
 export { factName, needsOf, readingUnit, unknownReading } from './readings.ts';
@@ -24,7 +33,8 @@ export type Contributions = ReadonlyMap<string, number>;
 
 /** A value handed in for a reading that was not typed. */
 export type Supplied =
-  | { readonly from: 'truck'; readonly typed: string }
+  /** `uncertainty`: the standard one, SI, with which it was measured; null or left out, this sheet's own clause counts. */
+  | { readonly from: 'truck'; readonly typed: string; readonly uncertainty?: number | null }
   | { readonly from: 'sheet'; readonly sheet: string; readonly value: number; readonly contributions: Contributions };
 /** Looks up what a missing reading is by the name of its fact (`front_x` where the sheet treats one end). */
 export type Supply = (fact: string, reading: ReadingSpec, asking: Sheet) => Supplied | undefined;
@@ -47,7 +57,7 @@ export interface GivenFact {
   readonly name: string;
   readonly typed: string;
   readonly value: ReadingValue;
-  /** Standard uncertainty, SI. */
+  /** Standard uncertainty of this measurement alone, SI: what a second weighing adds belongs to that one. */
   readonly uncertainty: number | null;
   readonly unit: string | null;
 }
@@ -124,7 +134,7 @@ function givenFacts(sheet: Sheet, question: Question, known: ReadonlyMap<string,
   return [...known.values()]
     .filter(({ from }) => from === 'given')
     .map((one): GivenFact => {
-      const u = standardUncertainty(one, state);
+      const u = ownUncertainty(one, state);
       return {
         fact: factName(one.spec.name, sheet, question.end) ?? one.spec.name,
         name: one.spec.name,

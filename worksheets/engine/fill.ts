@@ -7,8 +7,8 @@ import type { ReadingSpec, Sheet } from './notation.ts';
 import { planFor } from './tape.ts';
 import type { Problems } from './types.ts';
 
-/** A truck's facts, as typed, by name (`front_spring_rate`). */
-export type Facts = ReadonlyMap<string, string>;
+/** A truck's facts by name (`front_spring_rate`): as typed, and the standard uncertainty (SI) with which they were measured, where it is known. */
+export type Facts = ReadonlyMap<string, string | { readonly typed: string; readonly uncertainty: number | null }>;
 
 interface Answering {
   readonly sheet: Sheet;
@@ -75,8 +75,8 @@ export function supplyFrom(facts: Facts, answering: ReadonlyMap<string, readonly
   }
 
   function supply(fact: string, _: ReadingSpec, asking: Sheet): Supplied | undefined {
-    const typed = facts.get(fact);
-    if (typed !== undefined) return { from: 'truck', typed };
+    const known = facts.get(fact);
+    if (known !== undefined) return typeof known === 'string' ? { from: 'truck', typed: known } : { from: 'truck', ...known };
     for (const { sheet, end, answer } of answering.get(fact) ?? []) {
       const value = sheet === asking ? undefined : valuesOf(sheet, end)?.get(answer);
       if (value) return { from: 'sheet', sheet: sheet.name, ...value };

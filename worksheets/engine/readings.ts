@@ -21,6 +21,8 @@ export interface Known {
   readonly note?: string;
   /** Half-width of a stated ±; undefined: the sheet's own clause counts. */
   readonly plusMinus?: number | undefined;
+  /** Standard uncertainty with which the truck's fact was measured, SI; undefined: the sheet's own clause counts. */
+  readonly measuredTo?: number;
   readonly contributions?: Contributions;
 }
 
@@ -72,7 +74,10 @@ function givenReadings(sheet: Sheet, question: Question, problems: Problem[]): M
 
 /** A fact or an answer that does not fit this sheet is told, not passed over: a default in its place would be a silent guess. */
 function readSupplied(supplied: Supplied, spec: ReadingSpec): { readonly known: Known } | { readonly problem: Problem } {
-  if (supplied.from === 'truck') return readTyped(supplied.typed, spec, 'truck');
+  if (supplied.from === 'truck') {
+    const read = readTyped(supplied.typed, spec, 'truck');
+    return 'known' in read && supplied.uncertainty ? { known: { ...read.known, measuredTo: supplied.uncertainty } } : read;
+  }
   const { sheet, value: si, contributions } = supplied;
   const value = fromSI(si, spec.unit!);
   const inside = (spec.min === undefined || si >= spec.min * (1 - 1e-12)) && (spec.max === undefined || si <= spec.max * (1 + 1e-12));

@@ -12,19 +12,25 @@ import type { Verdict } from './types.ts';
 export const amount = (of: Amount, state: State): number => ('si' in of ? of.si : state.numbers[of.slot]!);
 
 /** Standard uncertainty of a reading, SI; 0 where it carries none. */
-export function standardUncertainty({ spec, plusMinus, from, contributions }: Known, state: State): number {
+export function standardUncertainty(one: Known, state: State): number {
+  const { spec, contributions } = one;
   if (spec.type.kind !== 'number') return 0;
   if (contributions) return Math.hypot(...contributions.values());
   const scatter = spec.sd ? amount(spec.sd, state) : 0;
-  return Math.hypot(own() || 0, scatter || 0);
+  return Math.hypot(ownUncertainty(one, state), scatter || 0);
+}
 
-  /** What is typed wins over the sheet's clause; a default was not measured, so only a ± of its own counts. */
-  function own(): number {
-    if (plusMinus !== undefined) return plusMinus / Math.sqrt(3);
-    if (from === 'default') return 0;
-    if (spec.step) return amount(spec.step, state) / Math.sqrt(12);
-    return spec.plusMinus ? amount(spec.plusMinus, state) / Math.sqrt(3) : 0;
-  }
+/**
+ * Of the measurement alone, without what `sd` adds. What is typed wins over the sheet's clause, and so does what the truck's fact was measured
+ * to; a default was not measured, so only a ± of its own counts.
+ */
+export function ownUncertainty({ spec, plusMinus, measuredTo, from }: Known, state: State): number {
+  if (spec.type.kind !== 'number') return 0;
+  if (plusMinus !== undefined) return plusMinus / Math.sqrt(3);
+  if (from === 'default') return 0;
+  if (measuredTo !== undefined) return measuredTo;
+  const clause = spec.step ? amount(spec.step, state) / Math.sqrt(12) : spec.plusMinus ? amount(spec.plusMinus, state) / Math.sqrt(3) : 0;
+  return clause || 0;
 }
 
 /** A reading that may be off, how far every cell moves with it, and what it goes back to: itself, or readings of other sheets. */
@@ -41,14 +47,12 @@ export function sourcesOf(sheet: Sheet, end: End | null | undefined, known: Read
     const { slot, name } = one.spec;
     sources.push({
       slopes: slopesOf(sheet.tape, state, sheet.formulas, slot, u),
-      back: one.contributions ?? new Map([[sourceName(factName(name, sheet, end) ?? name, one), u]]),
+      // What is given now is the truck's at once (whoever asks lays it over the facts): one measurement, wherever it comes in.
+      back: one.contributions ?? new Map([[factName(name, sheet, end) ?? name, u]]),
     });
   }
   return sources;
 }
-
-/** A measurement taken now is another one than the truck's fact of the same name, on which another sheet's answer may rest. */
-const sourceName = (fact: string, { from }: Known): string => (from === 'given' ? `given ${fact}` : fact);
 
 /** What each reading may move this answer by, signed; undefined where no reading that may be off reaches it. */
 export function contributionsTo(
