@@ -1,11 +1,12 @@
 /**
  * The front door: makes what has state (archive, cards, Discord client, clock), hands it to the rooms, and starts the face that was asked
- * for. `main.ts` serves bench and Discord; `main.ts ask …` is the terminal; `main.ts demo` plays a tuning day.
+ * for. `main.ts` serves bench and Discord; `main.ts ask …` is the terminal; `main.ts demo` plays a tuning day; `main.ts backup` and its like
+ * look after the archive.
  */
-import { existsSync, mkdirSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { dirname, join, relative } from 'node:path';
+import { join, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Cards } from '../templates/card/render.ts';
 import type { Archive } from '../worksheets/archive/archive.ts';
@@ -18,6 +19,7 @@ import { runTerminal } from './transports/terminal/index.ts';
 // Rooms that a face may not need are loaded when it does: `ask --json` starts without archive, cards and Discord.
 const archiveRoom = () => import('../worksheets/archive/archive.ts');
 const commandsRoom = () => import('./commands/index.ts');
+const keeperRoom = () => import('./keeper.ts');
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const log = (line: string, error?: unknown): void => {
@@ -32,14 +34,18 @@ function settings(): Settings {
 }
 
 /** Opens the archive; a new one is made and filled with the demo club's day. */
-async function archiveAt(file: string, commandsFor: (archive: Archive) => Promise<House>): Promise<Archive> {
-  const path = join(file === ':memory:' || file.startsWith('/') ? '' : root, file);
-  const isNew = !existsSync(path);
-  if (isNew) mkdirSync(dirname(path), { recursive: true });
+async function archiveAt(given: Settings, commandsFor: (archive: Archive) => Promise<House>): Promise<Archive> {
   const { openArchive } = await archiveRoom();
   const { makeCommands } = await commandsRoom();
-  const archive = await openArchive({ file: path, create: isNew });
-  if (isNew) await playDay(makeCommands(await commandsFor(archive), 'terminal'));
+  const place = 'url' in given.database ? given.database : { file: resolve(root, given.database.file) };
+  const copies = join(root, 'data', 'backups');
+  try {
+    return await openArchive({ ...place, copies });
+  } catch (error) {
+    if (!(error instanceof Error && 'kind' in error && error.kind === 'missing')) throw error;
+  }
+  const archive = await openArchive({ ...place, copies, create: true });
+  await playDay(makeCommands(await commandsFor(archive), 'terminal'));
   return archive;
 }
 
@@ -70,7 +76,7 @@ async function ask(args: readonly string[]): Promise<number> {
           theme: given.theme,
           log,
         });
-        archive = await archiveAt(given.databaseFile, async (one) => house(one));
+        archive = await archiveAt(given, async (one) => house(one));
         return (await commandsRoom()).makeCommands(house(archive), 'terminal');
       },
     },
@@ -112,12 +118,15 @@ async function serve(): Promise<number> {
   const sheets = await loadSheets(await loadFormulas());
   const cards = await cardsAt();
   const house = (archive: Archive): House => ({ sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log });
-  const archive = await archiveAt(given.databaseFile, async (one) => house(one));
+  const archive = await archiveAt(given, async (one) => house(one));
   const { startBench } = await import('./transports/bench/index.ts');
   const bench = await startBench({ house: house(archive), asker: LOCAL, host: given.host, port: given.port, log });
   log(`Dustsheet, the club's worksheet for tuning days: the bench is at ${bench.url}`);
   const discord = given.discordToken === undefined ? undefined : await discordFor(given, house(archive), given.discordToken);
   if (!discord) log('No Discord token is set (DISCORD_TOKEN), so only the bench runs. Stop it with Ctrl+C.');
+
+  const { inItsOwnProcess, nightly } = await keeperRoom();
+  const nights = nightly(keeperFor(given), inItsOwnProcess(fileURLToPath(import.meta.url)));
 
   // It runs until it is told to stop, or until Discord says what waiting does not mend (a wrong token).
   const told = new Promise<number>((end) => {
@@ -126,6 +135,7 @@ async function serve(): Promise<number> {
   const ended = discord?.ended.then(({ orderly }) => (orderly ? 0 : 1)) ?? told;
   const status = await Promise.race([told, ended]);
   log('Stopping.');
+  nights.stop();
   await Promise.allSettled([discord?.stop(), bench.stop()]);
   await archive.close();
   return status;
@@ -144,11 +154,15 @@ async function discordFor(given: Settings, house: House, token: string) {
   });
 }
 
+const keeperFor = ({ database, zone }: Settings) => ({ root, database, zone, clock: Date.now, say: (line: string) => log(line) });
+
 async function main(): Promise<number> {
   const [face, ...args] = process.argv.slice(2);
   if (face === 'ask') return ask(args);
   if (face === 'demo') return demo();
   if (face === undefined) return serve();
+  const { isKeeping, keep } = await keeperRoom();
+  if (isKeeping(face)) return keep(face, { ...keeperFor(settings()), say: (line) => process.stdout.write(`${line}\n`) }, args);
   log(`There is no face "${face}". Start without words for the bench, with "ask" for the terminal, with "demo" for a tuning day.`);
   return 2;
 }

@@ -23,43 +23,58 @@ const MOST_VALUES = 30_000;
 
 type Row = { readonly [column: string]: unknown };
 
+export interface CopyRows {
+  /** Done with what has arrived, before it is final. */
+  readonly complete?: (arrived: Kysely<Tables>) => Promise<void>;
+  /** Nobody may have written to the first archive in the meantime: at the end both have to hold the same. */
+  readonly still?: boolean;
+}
+
 /**
  * Copies every row of every table into an empty archive of the same schema, as `from` stood at one moment, and proves it: what has arrived
  * is read again and has to be the same, row for row. All of it, or nothing. The words to find by are left out: each engine makes its own.
  */
-export async function copyRows(from: Engine, to: Engine): Promise<readonly Held[]> {
-  const sent: Held[] = [];
-  await snapshot(from.db).execute((source) =>
-    to.db.transaction().execute(async (target) => {
-      const tables = await from.tables(source);
-      const theirs = await to.tables(target);
-      if (canonical(tables) !== canonical(theirs)) throw new Error('the two engines do not have the same tables');
-      if (!(await isEmpty(target, theirs)))
-        throw new ArchiveError('foreign', 'The archive that is to be filled already holds something: give an empty one.');
-      await to.filling(target, async () => {
+export function copyRows(from: Engine, to: Engine, { complete, still = false }: CopyRows = {}): Promise<readonly Held[]> {
+  return to.db.transaction().execute(async (target) => {
+    const theirs = await to.tables(target);
+    if (!(await isEmpty(target, theirs)))
+      throw new ArchiveError('taken', 'There is something in the archive that is to be filled: give an empty one.');
+    const sent: Held[] = [];
+    await to.filling(target, () =>
+      snapshot(from.db).execute(async (source) => {
+        const tables = await from.tables(source);
+        if (canonical(tables) !== canonical(theirs)) throw new Error('the two engines do not have the same tables');
         for (const table of tables) {
-          sent.push(
-            await held(source, table, async (rows) => {
-              const some = Math.max(1, Math.floor(MOST_VALUES / table.columns.length));
-              for (let at = 0; at < rows.length; at += some)
-                await target
-                  .insertInto(table.name as 'club')
-                  .values(rows.slice(at, at + some) as never)
-                  .execute();
-            }),
-          );
+          const some = Math.max(1, Math.floor(MOST_VALUES / table.columns.length));
+          const pass = async (rows: readonly Row[]): Promise<void> => {
+            for (let at = 0; at < rows.length; at += some)
+              await target
+                .insertInto(table.name as 'club')
+                .values(rows.slice(at, at + some) as never)
+                .execute();
+          };
+          sent.push(await held(source, table, pass));
         }
-      });
-    }),
-  );
-  const arrived = await holdings(to);
-  for (const [index, { table, rows, hash }] of sent.entries()) {
-    const there = arrived[index];
-    if (there?.table !== table || there.rows !== rows || there.hash !== hash)
-      throw new Error(`${table} arrived otherwise than it was sent: ${rows} rows ${hash}, now ${there?.rows} rows ${there?.hash}`);
-  }
-  return arrived;
+      }),
+    );
+    const arrived: Held[] = [];
+    for (const table of theirs) arrived.push(await held(target, table));
+    const lost = difference(sent, arrived);
+    if (lost) throw new Error(`${lost} has not arrived as it was sent`);
+    await complete?.(target);
+    const moved = still && difference(await holdings(from), arrived);
+    if (moved)
+      throw new ArchiveError('busy', `Somebody wrote to the archive while it was copied (${moved}): stop the bot, then try again.`);
+    return arrived;
+  });
 }
+
+/** The first table that is not the same. */
+const difference = (some: readonly Held[], others: readonly Held[]): string | undefined =>
+  some.find(({ table, rows, hash }, index) => {
+    const other = others[index];
+    return other?.table !== table || other.rows !== rows || other.hash !== hash;
+  })?.table;
 
 /** What every table of an archive holds at one moment. */
 export const holdings = (engine: Engine): Promise<readonly Held[]> =>
@@ -112,7 +127,7 @@ export async function writeCopy(
   from: Engine,
   migrations: readonly Migration[],
   file: string,
-  complete: (copy: Engine) => Promise<void> = async () => {},
+  how: Omit<CopyRows, 'complete'> & { readonly complete?: (copy: Engine, db: Kysely<Tables>) => Promise<void> } = {},
 ): Promise<readonly Held[]> {
   const sqlite = await loadSqlite();
   const part = partOf(file);
@@ -120,8 +135,9 @@ export async function writeCopy(
     const copy = await openSqlite({ file: part, create: true, clock: Date.now, migrations });
     let all: readonly Held[];
     try {
-      all = await copyRows(from, copy);
-      await complete(copy);
+      all = await copyRows(from, copy, { ...how, complete: async (db) => how.complete?.(copy, db) });
+    } catch (error) {
+      throw copy.explain(error) ?? error;
     } finally {
       await copy.close();
     }

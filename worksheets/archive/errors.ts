@@ -9,6 +9,10 @@ export type ArchiveFault =
   | 'foreign'
   /** Written by a later version of the house. */
   | 'newer'
+  /** Written by an earlier version, and not to be brought up to date now. */
+  | 'older'
+  /** There is something already where something is to be put. */
+  | 'taken'
   | 'damaged'
   /** No SQLite, or one that is too old. */
   | 'driver'
@@ -35,3 +39,9 @@ export class ArchiveError extends Error {
     super(message, options);
   }
 }
+
+export const older = (name: string): ArchiveError =>
+  new ArchiveError(
+    'older',
+    `The archive ${name} is of an earlier version: start the bot once, which keeps a copy and brings it up to date.`,
+  );

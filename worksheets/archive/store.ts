@@ -4,7 +4,7 @@ import { canonical, isStorable, sha256 } from './canonical.ts';
 import { changesBetween } from './changes.ts';
 import { ArchiveError } from './errors.ts';
 import { type Facts, readingOf } from './facts.ts';
-import type { FullText } from './full-text.ts';
+import type { FullText, SetupWords } from './full-text.ts';
 import { type Cleaned, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
 import type { Club, People } from './people.ts';
 import {
@@ -380,17 +380,26 @@ export class Store implements Omit<Records, keyof TruckRecords> {
   }
 
   async #index(id: number): Promise<void> {
+    const { club, words } = await this.wordsFor(id);
+    await this.#words.put(this.#db, id, club, words);
+  }
+
+  /** What a setup is to be found by, from its newest revision. */
+  async wordsFor(id: number): Promise<{ readonly club: number; readonly words: SetupWords }> {
     const row = await this.#setups().where('setup.id', '=', id).executeTakeFirstOrThrow();
     const folded = (text: string): string => wordsOf(text).join(' ');
     const doc = docOf(await this.#revisions(id).where('revision.rev', '=', row.rev).executeTakeFirstOrThrow());
-    await this.#words.put(this.#db, id, row.club_id, {
-      name: folded(row.name),
-      truck: folded(row.truck),
-      tags: folded(doc.tags.join(' ')),
-      member: folded(row.member),
-      notes: folded(row.notes),
-      sheets: folded(doc.sheets.map(({ answer }) => answer.title).join(' ')),
-    });
+    return {
+      club: row.club_id,
+      words: {
+        name: folded(row.name),
+        truck: folded(row.truck),
+        tags: folded(doc.tags.join(' ')),
+        member: folded(row.member),
+        notes: folded(row.notes),
+        sheets: folded(doc.sheets.map(({ answer }) => answer.title).join(' ')),
+      },
+    };
   }
 }
 

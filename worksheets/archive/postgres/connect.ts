@@ -3,14 +3,16 @@ import pg from 'pg';
 import type { Tables } from '../tables.ts';
 
 export interface Waits {
-  /** Milliseconds for a statement, for a lock; 0 waits for ever. */
+  /** Milliseconds; 0 waits for ever. */
   readonly statement: number;
   readonly lock: number;
+  /** For the next statement of a transaction. */
+  readonly idle: number;
 }
 /** As long as SQLite's busy timeout for a lock: a member who waits longer has gone to do something else. */
-export const SERVING: Waits = { statement: 30_000, lock: 5_000 };
+export const SERVING: Waits = { statement: 30_000, lock: 5_000, idle: 60_000 };
 /** For migrations and copies. */
-export const PATIENT: Waits = { statement: 0, lock: 0 };
+export const PATIENT: Waits = { statement: 0, lock: 0, idle: 0 };
 
 /** The server is asked to hold to what it acknowledges, whatever its own settings are, and to the isolation that the locks are made for. */
 const OPTIONS = '-c synchronous_commit=on -c default_transaction_isolation=read\\ committed';
@@ -27,7 +29,7 @@ export function connect(url: string, waits: Waits): Kysely<Tables> {
     keepAliveInitialDelayMillis: 10_000,
     statement_timeout: waits.statement,
     lock_timeout: waits.lock,
-    idle_in_transaction_session_timeout: 60_000,
+    idle_in_transaction_session_timeout: waits.idle,
     // When the server itself stands still: a little later than it would have given up.
     ...(waits.statement > 0 ? { query_timeout: waits.statement + 5_000 } : {}),
     types: { getTypeParser: parserOf },

@@ -1,6 +1,6 @@
 import { type Kysely, sql } from 'kysely';
 import type { Engine, Table } from '../engine.ts';
-import { ArchiveError } from '../errors.ts';
+import { ArchiveError, older } from '../errors.ts';
 import { migrate, standing } from '../migrate.ts';
 import { MIGRATIONS, type Migration } from '../migrations/index.ts';
 import type { Tables } from '../tables.ts';
@@ -8,10 +8,13 @@ import { connect, PATIENT, SERVING, type Waits } from './connect.ts';
 import { explainer } from './explain.ts';
 import { vectorFullText } from './full-text.ts';
 
+export { PATIENT, SERVING } from './connect.ts';
+
 export interface OpenPostgres {
   readonly url: string;
   /** Makes the archive where the database is empty. */
   readonly create: boolean;
+  readonly upgrade?: boolean;
   readonly migrations?: readonly Migration[];
   /** Keeps a copy of an older archive before it is brought up to date. When it fails, nothing is changed. */
   readonly copyFirst: (older: Engine, done: readonly Migration[], pending: string) => Promise<void>;
@@ -22,7 +25,14 @@ const OLDEST = 15;
 /** "DUST" twice over: the lock of whoever makes an archive or brings one up to date. */
 const LOCK = 0x44555354;
 
-export async function openPostgres({ url, create, migrations = MIGRATIONS, copyFirst, waits = SERVING }: OpenPostgres): Promise<Engine> {
+export async function openPostgres({
+  url,
+  create,
+  upgrade = true,
+  migrations = MIGRATIONS,
+  copyFirst,
+  waits = SERVING,
+}: OpenPostgres): Promise<Engine> {
   const name = nameOf(url);
   const explain = explainer(name);
   const engineOver = (db: Kysely<Tables>): Engine => ({
@@ -39,6 +49,7 @@ export async function openPostgres({ url, create, migrations = MIGRATIONS, copyF
   try {
     const found = await look(db, name, migrations);
     if (found.pending !== undefined) {
+      if (!found.isNew && !upgrade) throw older(name);
       if (found.isNew && !create) throw new ArchiveError('missing', `There is no archive in the database ${name}.`);
       await bringUp(connect(url, PATIENT));
     }

@@ -1,7 +1,7 @@
 import { closeSync, fsyncSync, openSync, readdirSync, renameSync, rmSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
-import type { Database, Sqlite } from './driver.ts';
-import { damaged } from './explain.ts';
+import { type Database, resultCode, type Sqlite } from './driver.ts';
+import { damaged, explain } from './explain.ts';
 
 /** A copy that is there under its name is whole and checked; copying the live file byte for byte would leave out its log. */
 export function copyTo(database: Database, sqlite: Sqlite, file: string): void {
@@ -9,6 +9,10 @@ export function copyTo(database: Database, sqlite: Sqlite, file: string): void {
   try {
     database.prepare('vacuum into ?').run([part]);
     finish(sqlite, part, file);
+  } catch (error) {
+    // What is damaged is what was read; everything else happened where the copy was to go.
+    const code = resultCode(error) ?? (error as NodeJS.ErrnoException).code;
+    throw code === 'CORRUPT' || code === 'NOTADB' ? error : (explain(error, file, code) ?? error);
   } finally {
     removeParts(part);
   }

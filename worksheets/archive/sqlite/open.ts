@@ -2,7 +2,7 @@ import { closeSync, existsSync, linkSync, mkdirSync, openSync, readSync, renameS
 import { basename, dirname } from 'node:path';
 import { Kysely, sql } from 'kysely';
 import type { Engine, Table } from '../engine.ts';
-import { ArchiveError } from '../errors.ts';
+import { ArchiveError, older } from '../errors.ts';
 import { migrate, standing } from '../migrate.ts';
 import { MIGRATIONS, type Migration } from '../migrations/index.ts';
 import type { Tables } from '../tables.ts';
@@ -19,6 +19,7 @@ export interface OpenSqlite {
   readonly migrations?: readonly Migration[];
   /** Keeps a copy beside an older file before it is brought up to date; false where the file is itself a copy. */
   readonly copyFirst?: boolean;
+  readonly upgrade?: boolean;
 }
 
 /** "DUST", in the header of every file of ours, so that nobody else's database is ever taken for one. */
@@ -38,7 +39,14 @@ const PRAGMAS = `
   pragma journal_size_limit = 67108864;
 `;
 
-export async function openSqlite({ file, create, clock, migrations = MIGRATIONS, copyFirst = true }: OpenSqlite): Promise<Engine> {
+export async function openSqlite({
+  file,
+  create,
+  clock,
+  migrations = MIGRATIONS,
+  copyFirst = true,
+  upgrade = true,
+}: OpenSqlite): Promise<Engine> {
   // In SQLite these two are databases that are gone when they are closed.
   if (file === '' || basename(file) === ':memory:') {
     throw new ArchiveError('missing', `The archive needs a file that stays: "${file}" is none.`);
@@ -51,6 +59,7 @@ export async function openSqlite({ file, create, clock, migrations = MIGRATIONS,
     }
     checkHeader(file);
     const pending = checkInside(sqlite, file, migrations);
+    if (pending !== undefined && !upgrade) throw older(`"${file}"`);
     const { db, database, close } = connect(sqlite, file);
     try {
       if (pending !== undefined) {

@@ -1,0 +1,67 @@
+import type { Kysely } from 'kysely';
+import { sha256 } from './canonical.ts';
+import { type Engine, snapshot } from './engine.ts';
+import { type Stores, storesOver } from './stores.ts';
+import type { Tables } from './tables.ts';
+import { verifyClub } from './verify.ts';
+
+export interface Checked {
+  readonly clubs: number;
+  readonly setups: number;
+  readonly revisions: number;
+  readonly changes: number;
+  /** What is wrong, a sentence each; none when all is well. */
+  readonly faults: readonly string[];
+  /** Setups, by their row, whose words to find by are not those of their newest revision. Nothing is lost: they can be made again. */
+  readonly unfindable: readonly number[];
+}
+
+/**
+ * Looks the whole archive over, as it stands at one moment: what the database itself finds, every hash of every club computed again, and the
+ * words of every setup compared with those that are kept to find it by.
+ */
+export const checkEngine = (engine: Engine): Promise<Checked> => snapshot(engine.db).execute((db) => checkWithin(engine, db));
+
+export async function checkWithin(engine: Engine, db: Kysely<Tables>): Promise<Checked> {
+  const faults = [...(await engine.faults(db))];
+  const clubs = await db.selectFrom('club').select(['id', 'platform_id']).orderBy('id').execute();
+  let revisions = 0;
+  let changes = 0;
+  for (const { platform_id } of clubs) {
+    const verified = await verifyClub(db, platform_id);
+    if (!verified.ok) faults.push(`Club "${platform_id}": ${verified.text}`);
+    else {
+      revisions += verified.revisions;
+      changes += verified.changes;
+    }
+  }
+  const setups = await db.selectFrom('setup').select('id').orderBy('id').execute();
+  const unfindable = await withoutWords(
+    engine,
+    storesOver(db, engine.fullText, Date.now),
+    setups.map(({ id }) => id),
+    db,
+  );
+  return { clubs: clubs.length, setups: setups.length, revisions, changes, faults, unfindable };
+}
+
+async function withoutWords(engine: Engine, { setups }: Stores, ids: readonly number[], db: Kysely<Tables>): Promise<number[]> {
+  const kept = new Map<number, string>();
+  for await (const { setup, spelling } of engine.fullText.kept(db)) kept.set(setup, sha256(spelling));
+  const different: number[] = [];
+  for (const id of ids) {
+    // A revision that does not fit its hash has been told already, and has no words that could be trusted.
+    const should = await setups.wordsFor(id).catch(() => undefined);
+    if (should && kept.get(id) !== sha256(engine.fullText.spelling(should.club, should.words))) different.push(id);
+  }
+  return different;
+}
+
+/** Makes the words of all setups again. */
+export async function renewWords(engine: Engine, db: Kysely<Tables>): Promise<void> {
+  const { setups } = storesOver(db, engine.fullText, Date.now);
+  for (const { id } of await db.selectFrom('setup').select('id').orderBy('id').execute()) {
+    const { club, words } = await setups.wordsFor(id);
+    await engine.fullText.put(db, id, club, words);
+  }
+}
