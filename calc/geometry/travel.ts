@@ -43,12 +43,6 @@ interface Stand {
  *     c   wheelbase change      m    droop to bump, rearward positive
  *     z   travel from droop     m    column of the motion-ratio plot
  *     q   motion ratio          1    column of the motion-ratio plot
- *     A₁  axle up               m    column of the drawing, whose rows are droop, ride (when known) and bump
- *     A₂  axle back             m    column of the drawing; as all of them, from the pivot
- *     L₁  shock lower up        m    column of the drawing
- *     L₂  shock lower back      m    column of the drawing
- *     U₁  shock upper up        m    column of the drawing
- *     U₂  shock upper back      m    column of the drawing
  *
  * Shape:      all lengths doubled doubles the travel and leaves ratios and angles; the motion ratio goes with 1/A at one arm angle.
  * Leaves out: arms that twist or are not in the plane of the shock, play, bump stops, tyres.
@@ -80,7 +74,6 @@ export const travel = formula(
     armAngleBump: 'rad',
     wheelbaseChange: 'm',
     motionRatioPlot: table({ travelFromDroop: 'm', motionRatio: '1' }),
-    drawing: table({ axleUp: 'm', axleBack: 'm', shockLowerUp: 'm', shockLowerBack: 'm', shockUpperUp: 'm', shockUpperBack: 'm' }),
   },
   ({ swingArm, shockLowerAlong, shockLowerOff, shockUpperBack, shockUpperUp, shockExtended, shockCompressed, shockRide }) => {
     const lower = { radius: Math.hypot(shockLowerAlong, shockLowerOff), angle: Math.atan2(shockLowerOff, shockLowerAlong) };
@@ -137,7 +130,6 @@ export const travel = formula(
       return { arm, fold: open, shock: Math.hypot(least, 2 * Math.sqrt(product) * Math.sin(open / 2)) };
     };
     const travelFromDroop = Array.from({ length: POINTS }, (_, i) => (wheelTravel * i) / (POINTS - 1));
-    const rows = ride ? [droop, ride, bump] : [droop, bump];
     return {
       wheelTravel,
       motionRatioDroop: motionRatio(droop),
@@ -150,14 +142,6 @@ export const travel = formula(
       armAngleBump: bump.arm,
       wheelbaseChange: -2 * swingArm * Math.sin((bump.arm + droop.arm) / 2) * Math.sin((bump.arm - droop.arm) / 2),
       motionRatioPlot: { travelFromDroop, motionRatio: travelFromDroop.map((z) => motionRatio(atTravel(z))) },
-      drawing: {
-        axleUp: rows.map(({ arm }) => swingArm * Math.sin(arm)),
-        axleBack: rows.map(({ arm }) => swingArm * Math.cos(arm)),
-        shockLowerUp: rows.map(({ arm }) => lower.radius * Math.sin(arm + lower.angle)),
-        shockLowerBack: rows.map(({ arm }) => lower.radius * Math.cos(arm + lower.angle)),
-        shockUpperUp: rows.map(() => shockUpperUp),
-        shockUpperBack: rows.map(() => shockUpperBack),
-      },
     };
   },
 );

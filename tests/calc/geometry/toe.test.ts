@@ -12,6 +12,7 @@ const asked = (rows: readonly Row[], gauge = 0.1) =>
 
 describe('toe from the gaps ahead and behind', () => {
   it('is 45° when the gap opens by twice the gauge diameter', () => {
+    // By hand: (300 − 100)/(2 · 100 mm) = 1, the tangent of 45°.
     near(asked([[0, 0.1, 0.3]]).toe, 45 * DEG, { abs: 1e-15 });
   });
 
@@ -25,7 +26,8 @@ describe('toe from the gaps ahead and behind', () => {
   });
 
   it('finds the angle by which two drawn wheels were turned in, to 0.1 % of it up to 2°', () => {
-    // Gauge points of a wheel turned by t stand d/2·sin t further in: a gap of track − d·sin t ahead, track + d·sin t behind.
+    // Second method: two drawn wheels. Gauge points of a wheel turned by t stand d/2·sin t further in: a gap of track − d·sin t ahead,
+    // track + d·sin t behind. Toe-in is positive (ISO 8855).
     drawn<{ t: number; track: number }>({ t: [-2 * DEG, 2 * DEG], track: [0.2, 0.3] }, ({ t, track }) => {
       near(asked([[0, track - 0.1 * Math.sin(t), track + 0.1 * Math.sin(t)]]).toe, t, { rel: 1e-3, abs: 1e-12 });
     });
@@ -55,6 +57,7 @@ describe('bump steer', () => {
   });
 
   it('agrees with the normal equations written out, on scattered points', () => {
+    // Second method: the normal equations as JCGM 100:2008 has them, H.13a and H.13b, sums written out.
     drawn<Record<string, number>>(Object.fromEntries([1, 2, 3, 4, 5].map((i) => [`b${i}`, [0.198, 0.204] as const])), (d) => {
       const rows = Object.values(d).map((behind, i): Row => [(i - 1.7) * 0.01, 0.2, behind]);
       const points = rows.map(([height, ahead, behind]) => [height, Math.atan((behind - ahead) / 0.2)] as const);

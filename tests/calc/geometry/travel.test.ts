@@ -47,6 +47,7 @@ const truck: Linkage = { arm: 0.2, along: 0.1, off: 0, back: 0.08, up: 0.06 };
 
 describe('a trailing arm and its shock', () => {
   it('finds the arm angles from which the shock lengths were measured on a drawing', () => {
+    // Second method: the linkage as points in the plane; distances between them are the shock's lengths.
     drawn<Draw>(bounds, (draw) => {
       const [droop, ride, bump] = [draw.droop, draw.droop + draw.part * draw.stroke, draw.droop + draw.stroke];
       const [atDroop, atRide, atBump] = [placed(draw, droop), placed(draw, ride), placed(draw, bump)];
@@ -62,6 +63,7 @@ describe('a trailing arm and its shock', () => {
   });
 
   it('has the motion ratio that two drawings a hair apart give: shock movement over axle movement', () => {
+    // Second method: differences between two drawings, 2 · 10⁻⁵ rad of the arm apart.
     drawn<Draw>(bounds, (draw) => {
       const [droop, ride, bump] = [draw.droop, draw.droop + draw.part * draw.stroke, draw.droop + draw.stroke];
       const measured = (angle: number): number => {
@@ -87,7 +89,7 @@ describe('a trailing arm and its shock', () => {
       const answer = asked(draw, extended, compressed);
       const { travelFromDroop: z, motionRatio: ratio } = answer.motionRatioPlot;
       const step = known(z[1]);
-      // Simpson's rule: d(shock) = ratio · d(wheel).
+      // Second method: Simpson's rule, d(shock) = ratio · d(wheel).
       const area = ratio.reduce((sum, q, i) => sum + q * (i === 0 || i === ratio.length - 1 ? 1 : i % 2 ? 4 : 2), 0) * (step / 3);
       near(area, extended - compressed, { rel: 1e-5 });
       near(z[0], 0, { abs: 1e-18 });
@@ -95,21 +97,6 @@ describe('a trailing arm and its shock', () => {
       near(ratio[0], answer.motionRatioDroop, { rel: 1e-9 });
       near(ratio.at(-1), answer.motionRatioBump, { rel: 1e-9 });
     });
-  });
-
-  it('gives a drawing on which the shock, the arm and the lower eye measure what was put in', () => {
-    const { drawing } = asked({ ...truck, off: 0.015 }, 0.095, 0.07, 0.08);
-    const lengths = [0.095, 0.08, 0.07];
-    expect(drawing.axleUp).toHaveLength(3);
-    for (const [i, shock] of lengths.entries()) {
-      const [lowerUp, lowerBack] = [known(drawing.shockLowerUp[i]), known(drawing.shockLowerBack[i])];
-      near(Math.hypot(lowerUp - known(drawing.shockUpperUp[i]), lowerBack - known(drawing.shockUpperBack[i])), shock, { rel: 1e-12 });
-      near(Math.hypot(known(drawing.axleUp[i]), known(drawing.axleBack[i])), 0.2, { rel: 1e-12 });
-      near(Math.hypot(lowerUp, lowerBack), Math.hypot(0.1, 0.015), { rel: 1e-12 });
-      // On the arm line and 15 mm above it, both by the dot and cross product with the arm.
-      near((lowerBack * known(drawing.axleBack[i]) + lowerUp * known(drawing.axleUp[i])) / 0.2, 0.1, { rel: 1e-12 });
-      near((lowerUp * known(drawing.axleBack[i]) - lowerBack * known(drawing.axleUp[i])) / 0.2, 0.015, { rel: 1e-12 });
-    }
   });
 
   it('takes, of the two ways to assemble it, the one where raising the axle shortens the shock', () => {
@@ -132,7 +119,6 @@ describe('a trailing arm and its shock', () => {
       undefined,
       undefined,
     ]);
-    expect(answer.drawing.axleUp).toHaveLength(2);
     near(answer.wheelTravel, asked(truck, 0.1, 0.07, 0.08).wheelTravel, { rel: 1e-15 });
   });
 
