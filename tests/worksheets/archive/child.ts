@@ -1,24 +1,28 @@
-/** One process of several, or one to be killed. Each line it reads is a job on an archive: `once FILE 60 7`; it answers with one line. */
+/** One process of several, or one to be killed. Each line it reads is a job on an archive: `once PLACE 60 7`; it answers with one line. */
 import { writeSync } from 'node:fs';
 import { createInterface } from 'node:readline';
-import { openArchive } from '../../../worksheets/archive/archive.ts';
+import { type Archive, openArchive } from '../../../worksheets/archive/archive.ts';
 import { ADA, CLUB, corners, grams } from './example.ts';
 
 const say = (line: string): void => void writeSync(1, `${line}\n`);
 const truck = { club: CLUB, member: ADA.member, truck: 'Sandhopper' };
 
-const jobs: { readonly [job: string]: (file: string, ...rest: readonly string[]) => Promise<string> } = {
+/** `place` is a file or the address of a database. */
+const open = (place: string, create = false): Promise<Archive> =>
+  openArchive({ ...(place.startsWith('postgres:') ? { url: place } : { file: place }), create });
+
+const jobs: { readonly [job: string]: (place: string, ...rest: readonly string[]) => Promise<string> } = {
   /** Opens the archive, and makes it when there is none. */
-  async open(file) {
-    const archive = await openArchive({ file, create: true });
+  async open(place) {
+    const archive = await open(place, true);
     await archive.once(`opened by ${process.pid}`, CLUB, () => null);
     await archive.close();
     return 'opened';
   },
 
   /** The same interactions as everybody else, in an order of its own; each makes one revision. */
-  async once(file, count, step) {
-    const archive = await openArchive({ file });
+  async once(place, count, step) {
+    const archive = await open(place);
     const results: { [id: string]: unknown } = {};
     for (let turn = 0; turn < Number(count); turn += 1) {
       const id = `interaction-${(turn * Number(step)) % Number(count)}`;
@@ -36,16 +40,16 @@ const jobs: { readonly [job: string]: (file: string, ...rest: readonly string[])
   },
 
   /** Saves over revision 1. */
-  async edit(file) {
-    const archive = await openArchive({ file });
+  async edit(place) {
+    const archive = await open(place);
     const { kind } = await archive.saveSetup({ ...truck, name: 'Salt', baseRev: 1 });
     await archive.close();
     return kind;
   },
 
   /** Writes until it is killed, and says the number of each write once it has been acknowledged. */
-  async write(file, from) {
-    const archive = await openArchive({ file });
+  async write(place, from) {
+    const archive = await open(place);
     for (let number = Number(from); ; number += 1) {
       await archive.once(`write-${number}`, CLUB, async (records) => {
         const answer = corners(ADA, 'Sandhopper');
@@ -60,6 +64,6 @@ const jobs: { readonly [job: string]: (file: string, ...rest: readonly string[])
 
 say('ready');
 for await (const line of createInterface(process.stdin)) {
-  const [job = '', file = '', ...rest] = line.split(' ');
-  say(await jobs[job]!(file, ...rest));
+  const [job = '', place = '', ...rest] = line.split(' ');
+  say(await jobs[job]!(place, ...rest));
 }
