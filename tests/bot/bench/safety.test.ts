@@ -157,6 +157,13 @@ describe('what may be asked', () => {
       { keep: true },
     );
     expect(chunked).toMatch(/^HTTP\/1\.1 413 /);
+    // What says how long it will be is refused before it comes.
+    const announced = await raw(
+      bench.port,
+      `POST /line HTTP/1.1\r\nHost: 127.0.0.1:${bench.port}\r\nContent-Type: ${FORM}\r\nContent-Length: 10000000\r\n\r\n`,
+      { keep: true },
+    );
+    expect(announced).toMatch(/^HTTP\/1\.1 413 /);
     expect((await bench.get('/')).status).toBe(200);
   });
 
@@ -280,6 +287,17 @@ describe('a slow client', () => {
       expect(nothing).not.toMatch(/200/);
       // None of it is a fault of the house.
       expect(quick.log).toEqual([]);
+    } finally {
+      await quick.stop();
+    }
+  });
+
+  it('with half a head is let go sooner than one with half a form', async () => {
+    const quick = await openBench({ patience: { ...patience, request: 20_000, idle: 20_000 } });
+    try {
+      const from = performance.now();
+      expect(await raw(quick.port, 'GET / HTTP/1.1\r\nX-Slow: ', { keep: true })).toMatch(/^HTTP\/1\.1 408 /);
+      expect(performance.now() - from).toBeLessThan(3_000);
     } finally {
       await quick.stop();
     }

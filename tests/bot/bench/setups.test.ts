@@ -37,6 +37,19 @@ describe('the first page', () => {
     expect(more).toContain('<h3>Springs and dampers</h3>');
   });
 
+  it('shows at most ten sheets first, however many ask for it', async () => {
+    const eager = await openBench({
+      house: ({ sheets }) => ({ sheets: new Map([...sheets].map(([name, sheet]) => [name, { ...sheet, first: true }])) }),
+    });
+    try {
+      const [first = '', more = ''] = (await eager.get('/')).html.split('<h2 id="more">');
+      const count = (html: string): number => [...html.matchAll(/<li><a href="\/sheets\//g)].length;
+      expect([count(first), count(more)]).toEqual([10, eager.house.sheets.size - 10]);
+    } finally {
+      await eager.stop();
+    }
+  });
+
   it('shows the newest setups and a box to find others', async () => {
     const { html } = await bench.get('/');
     const shown = [...html.matchAll(/<a href="\/setups\/(\d+)"><strong>([^<]*)/g)].map(([, id, name]) => `${id} ${decoded(name!)}`);
