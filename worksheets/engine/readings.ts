@@ -148,7 +148,11 @@ function byDefault(spec: ReadingSpec): Known {
   return { spec, value, si: value, from: 'default' };
 }
 
-function readTyped(typed: string, spec: ReadingSpec, from: 'given' | 'truck'): { readonly known: Known } | { readonly problem: Problem } {
+export function readTyped(
+  typed: string,
+  spec: ReadingSpec,
+  from: 'given' | 'truck',
+): { readonly known: Known } | { readonly problem: Problem } {
   const base = { spec, from, typed };
   const place = from === 'truck' ? ', from the truck' : '';
   const slip = (is: string, hint?: string): { readonly problem: Problem } => ({
