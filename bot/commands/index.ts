@@ -4,19 +4,26 @@
  */
 import type { Cards } from '../../templates/card/render.ts';
 import { clean } from '../../templates/clean.ts';
-import { escapeChat, fittedResultText, problemsText } from '../../templates/text.ts';
+import { escapeChat, fittedResultText } from '../../templates/text.ts';
 import { ArchiveError } from '../../worksheets/archive/errors.ts';
-import type { Archive, Records } from '../../worksheets/archive/types.ts';
-import { type End, type Outcome, work } from '../../worksheets/engine/ask.ts';
-import { supplyFrom, whoAnswers } from '../../worksheets/engine/fill.ts';
+import type { Archive, GivenReading, Records } from '../../worksheets/archive/types.ts';
+import { type End, factName, type Outcome, work } from '../../worksheets/engine/ask.ts';
 import { readLine } from '../../worksheets/engine/line.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import { nearest, problem } from '../../worksheets/engine/problem.ts';
-import type { Answer, Problem } from '../../worksheets/engine/types.ts';
+import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { HELP, helpText } from './help.ts';
-import { SETUP, setupReply } from './setups.ts';
+import { annotated, type Known, knownOf } from './known.ts';
+import { ownLine } from './own-line.ts';
+import { DEFAULT_TRUCK, type Face, type Own, type Pit, refused, shelfOf, truckFor } from './pit.ts';
+import { SETUPS } from './setups.ts';
 import { sheetSpec } from './specs.ts';
+import { supplyOf } from './standing.ts';
+import { clauseOf } from './told.ts';
+import { KEEPS, TRUCKS } from './truck.ts';
 import type { CommandSpec, Commands, Message, Reply } from './types.ts';
+
+export { DEFAULT_TRUCK, type Face } from './pit.ts';
 
 export interface House {
   readonly sheets: ReadonlyMap<string, Sheet>;
@@ -28,30 +35,25 @@ export interface House {
   readonly log: (line: string, error?: unknown) => void;
 }
 
-/** What the parts of this room share while they make one reply. */
-export interface Face {
-  readonly format: 'chat' | 'terminal';
-  readonly day: (at: number) => string;
-  readonly safe: (text: string) => string;
-  readonly answered: (answer: Answer, about: About) => Reply;
-  readonly card: (answer: Answer, about: About) => Reply['card'] | undefined;
-}
-interface About {
-  readonly truck?: string;
-  readonly day: string;
-}
+/** The house's own commands, a line each. */
+const OWN: readonly Own[] = [SETUPS, TRUCKS, KEEPS];
 
-export const DEFAULT_TRUCK = 'truck';
+interface Asked {
+  readonly answer: Outcome['answer'];
+  readonly given: readonly GivenReading[];
+}
 
 export function makeCommands(house: House, format: Face['format']): Commands {
   const { sheets, archive, cards, clock, theme, log } = house;
-  const answering = whoAnswers(sheets.values());
   const days = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: house.zone });
-  const specs: CommandSpec[] = [HELP, SETUP, ...[...sheets.values()].map(sheetSpec)];
+  const hours = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit', timeZone: house.zone });
+  const specs: CommandSpec[] = [HELP, ...OWN.map(({ spec }) => spec), ...[...sheets.values()].map(sheetSpec)];
+  const own = new Map(OWN.flatMap((one) => commandsOf(one.spec).map((command) => [command, one] as const)));
 
   const face: Face = {
     format,
     day: (at) => days.format(at),
+    hour: (at) => hours.format(at),
     safe: (text) => (format === 'chat' ? escapeChat(clean(text, { graphemes: 60 })) : clean(text, { graphemes: 60 })),
     card: (answer, about) =>
       cards?.ready
@@ -68,12 +70,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       };
     },
   };
-  const refused = (sheet: string | null, problems: readonly Problem[]): Reply => ({
-    kind: 'problems',
-    text: problemsText({ kind: 'problems', sheet, problems }, { for: format }).slice(0, 2000).toWellFormed(),
-    visibility: 'private',
-    problems,
-  });
+  const pit: Pit = { face, shelf: shelfOf(sheets), clock };
 
   /** The options of a sheet's command → its readings. `quick` takes a whole line, `more` the rest of one. */
   function readings(
@@ -101,17 +98,28 @@ export function makeCommands(house: House, format: Face['format']): Commands {
   }
 
   /** Keeps the answer as the truck's last of this sheet. Says how that went: nothing when it is kept. */
-  async function keep(records: Records, sheet: Sheet, outcome: Outcome, message: Message, truck: string): Promise<Problem[]> {
+  async function keep(records: Records, sheet: Sheet, { answer, given }: Asked, message: Message, truck: string): Promise<Problem[]> {
     const { club, member, memberName } = message.asker;
-    const { answer, given } = outcome;
     const kept = await records.remember({ club, member, memberName, truck, sheet: sheet.name, end: answer.end, readings: given, answer });
     return kept.kind === 'problems' ? [...kept.problems] : [];
+  }
+
+  /** What the archive knows of the truck, and which truck that is. */
+  async function lookUp(message: Message, named: string | undefined): Promise<{ readonly truck: string; readonly known: Known }> {
+    const otherwise = { truck: named || DEFAULT_TRUCK, known: new Map() };
+    if (!archive) return otherwise;
+    const { club, member } = message.asker;
+    const found = async (): Promise<{ readonly truck: string; readonly known: Known }> => {
+      const truck = await truckFor(archive, { options: named === undefined ? {} : { truck: named }, asker: message.asker });
+      const which = { club, member, truck };
+      return { truck, known: knownOf(await archive.facts(which), await archive.parts(which)) };
+    };
+    return (await found().catch(lost('read'))) ?? otherwise;
   }
 
   async function askSheet(sheet: Sheet, message: Message): Promise<Reply> {
     const { readings: all, problems } = readings(sheet, message.options);
     const { truck: named, end: typedEnd, ...given } = all;
-    const truck = named?.trim() || DEFAULT_TRUCK;
     let end: End | null = null;
     if (typedEnd !== undefined) {
       const word = typedEnd.trim().toLowerCase();
@@ -123,27 +131,41 @@ export function makeCommands(house: House, format: Face['format']): Commands {
           problem('end', typedEnd, 'Give front or rear.', `End: "${face.safe(typedEnd)}" is no end of a truck. Give front or rear.`),
         );
     }
-    const { club, member } = message.asker;
-    const facts = archive ? await archive.facts({ club, member, truck }).catch(lost('read')) : null;
-    const typed = new Map([...(facts ?? [])].map(([fact, { typed: as }]) => [fact, as]));
-    const outcome = work(sheet, { readings: given, end }, supplyFrom(typed, answering));
-    if ('kind' in outcome) return refused(sheet.name, [...problems, ...outcome.problems]);
-    if (problems.length > 0) return refused(sheet.name, problems);
+    const { truck, known } = await lookUp(message, named?.trim() || undefined);
+    const asked = ask(sheet, given, end, known);
+    if ('kind' in asked) return refused(face, [...problems, ...asked.problems], sheet.name);
+    if (problems.length > 0) return refused(face, problems, sheet.name);
 
     const day = face.day(clock());
-    const about = { day, ...(named === undefined ? {} : { truck }) };
-    if (!archive) return face.answered(outcome.answer, about);
+    const about = { day, ...(truck === DEFAULT_TRUCK ? {} : { truck }) };
+    if (!archive) return face.answered(asked.answer, about);
     let notKept: string | undefined;
-    const once = (records: Records): Promise<Problem[]> => keep(records, sheet, outcome, message, truck);
+    const once = (records: Records): Promise<Problem[]> => keep(records, sheet, asked, message, truck);
     try {
-      const slips = message.id === undefined ? await once(archive) : (await archive.once(message.id, club, once)).result;
-      if (slips.length > 0) return refused(sheet.name, slips);
+      const slips = message.id === undefined ? await once(archive) : (await archive.once(message.id, message.asker.club, once)).result;
+      if (slips.length > 0) return refused(face, slips, sheet.name);
     } catch (error) {
       notKept = lost('keep')(error) ?? undefined;
       if (error instanceof ArchiveError) notKept = error.message;
     }
-    const reply = face.answered(outcome.answer, about);
+    const reply = face.answered(asked.answer, about);
     return notKept === undefined ? reply : { ...reply, text: `${reply.text}\nThis could not be kept: ${notKept}`.slice(0, 2000) };
+  }
+
+  /** What is given now counts for the truck at once, so that sheets which this one rests on hear of it too. */
+  function ask(sheet: Sheet, given: Readonly<Record<string, string>>, end: End | null, known: Known): Asked | Problems {
+    const laid = new Map(known);
+    for (const [name, typed] of Object.entries(given)) {
+      const fact = factName(name, sheet, end);
+      if (fact !== null) laid.set(fact, { typed, uncertainty: clauseOf(pit.shelf, fact, known) });
+    }
+    const outcome = work(sheet, { readings: given, end }, supplyOf(pit.shelf, laid));
+    if ('kind' in outcome) return outcome;
+    const readings = outcome.given.map((reading): GivenReading => {
+      const off = reading.uncertainty ?? (/[±+]/.test(reading.typed) ? null : clauseOf(pit.shelf, reading.fact, laid));
+      return { ...reading, uncertainty: off };
+    });
+    return { answer: annotated(outcome.answer, sheet, known), given: readings };
   }
   /** An archive that cannot be reached must not cost the answer. */
   const lost =
@@ -158,38 +180,34 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     const { command } = message;
     if (command === 'help')
       return { kind: 'words', text: helpText(sheets, message.options.about ?? '').slice(0, 2000), visibility: 'private' };
-    if (command.startsWith('setup ') && SETUP.subcommands!.some(({ name }) => command === `setup ${name}`)) {
-      if (!archive) return refused(null, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
-      const about = { ...message };
+    const one = own.get(command);
+    if (one) {
+      if (!archive) return refused(face, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
       try {
-        if (message.id === undefined || command !== 'setup save') return await setupReply(face, archive, about);
-        return (await archive.once(message.id, message.asker.club, (records) => setupReply(face, records, about))).result;
+        if (message.id === undefined || !one.keeps(message)) return await one.reply(pit, archive, message);
+        return (await archive.once(message.id, message.asker.club, (records) => one.reply(pit, records, message))).result;
       } catch (error) {
         if (!(error instanceof ArchiveError)) throw error;
         log(`The archive: ${error.message}`);
-        return refused(null, [problem(null, null, error.message, error.message)]);
+        return refused(face, [problem(null, null, error.message, error.message)]);
       }
     }
     const sheet = sheets.get(command);
     if (sheet) return askSheet(sheet, message);
-    const known = [...sheets.keys(), 'help', ...SETUP.subcommands!.map(({ name }) => `setup ${name}`)];
-    const like = nearest(command, known);
+    const like = nearest(command, [...sheets.keys(), 'help', ...own.keys()]);
     const needs = like ? `Did you mean ${like}?` : 'help lists what there is.';
-    return refused(null, [problem(null, command, needs, `There is no "${face.safe(command)}" here. ${needs}`)]);
+    return refused(face, [problem(null, command, needs, `There is no "${face.safe(command)}" here. ${needs}`)]);
   }
 
   async function suggest(message: Message, option: string): Promise<readonly string[]> {
     const typed = (message.options[option] ?? '').toLowerCase();
     if (message.command === 'help') return [...sheets.keys()].filter((name) => name.includes(typed)).slice(0, 25);
     if (!archive) return [];
-    if (message.command === 'setup show' && option === 'name') {
-      const found = await archive.findSetups({ club: message.asker.club, words: typed, limit: 25 });
-      return [...new Set(found.setups.map(({ name }) => name))];
-    }
+    const one = own.get(message.command);
+    if (one) return fitting((await one.suggest?.(pit, archive, message, option)) ?? [], typed);
     if (option === 'truck') {
       const { club, member } = message.asker;
-      const trucks = await archive.trucks({ club, member });
-      return trucks.filter((name) => name.toLowerCase().includes(typed)).slice(0, 25);
+      return fitting(await archive.trucks({ club, member }), typed);
     }
     return [];
   }
@@ -215,23 +233,14 @@ export function messageFrom(
     return read.problems.length > 0 ? { problems: read.problems } : { message: { command: first, options: read.options } };
   }
   if (first === 'help') return { message: { command: 'help', options: { about: rest.replace(/^about\s*[:=]\s*/, '') } } };
-  if (first === 'setup') {
-    const word = /^\S*/.exec(rest)![0].toLowerCase();
-    const spec = specs.find(({ name }) => name === 'setup')?.subcommands?.find(({ name }) => name === word);
-    if (!spec)
-      return {
-        problems: [
-          problem(null, rest, 'Write setup save, setup find or setup show.', 'Write setup save NAME, setup find WORDS or setup show NAME.'),
-        ],
-      };
-    // What stands first without a name is the name, or the words.
-    const names = spec.options.map(({ name }) => name);
-    const tail = rest.slice(word.length).trim();
-    const at = tail.search(new RegExp(`(?:^|\\s)(?:${names.join('|')})\\s?[:=]`, 'i'));
-    const bare = (at < 0 ? tail : tail.slice(0, at)).trim();
-    const read = at < 0 ? { options: {}, problems: [] } : readLine(tail.slice(at), { names, quick: [] });
-    if (read.problems.length > 0) return { problems: read.problems };
-    return { message: { command: `setup ${word}`, options: { ...(bare === '' ? {} : { [names[0]!]: bare }), ...read.options } } };
-  }
+  const spec = specs.find(({ name, subcommands }) => name === first && (subcommands || OWN.some((one) => one.spec.name === name)));
+  if (spec) return ownLine(spec, rest);
   return { message: { command: first, options: {} } };
 }
+
+/** What Discord shows while one types: those that hold what is typed so far. */
+const fitting = (all: readonly string[], typed: string): string[] => all.filter((one) => one.toLowerCase().includes(typed)).slice(0, 25);
+
+/** The commands of a spec, as a message names them: "truck show". */
+const commandsOf = ({ name, subcommands }: CommandSpec): string[] =>
+  subcommands ? subcommands.map((sub) => `${name} ${sub.name}`) : [name];

@@ -3,7 +3,7 @@ import { foundText, setupText } from '../../templates/setup.ts';
 import type { Records, WhichSetup } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem } from '../../worksheets/engine/types.ts';
-import type { Face } from './index.ts';
+import { type Face, type Own, truckFor } from './pit.ts';
 import { TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 
@@ -64,7 +64,7 @@ export async function setupReply(face: Face, records: Records, { command, option
               .filter(Boolean),
           };
     const notes = options.notes === undefined ? {} : { notes: options.notes };
-    const truck = options.truck?.trim() || 'truck';
+    const truck = await truckFor(records, { options, asker });
     const saved = await records.saveSetup({ club, member, truck, name: options.name, ...notes, ...tags });
     if (saved.kind === 'problems') return refused(saved.problems);
     if (saved.kind === 'conflict') return { kind: 'words', text: saved.text, visibility: 'private' };
@@ -106,3 +106,14 @@ export async function setupReply(face: Face, records: Records, { command, option
   const card = drawn ? face.card(drawn.answer, { truck: `${doc.truck} · ${doc.name}`, day }) : undefined;
   return { kind: 'words', text: setupText(found, shown), visibility: 'public', ...(card ? { card } : {}) };
 }
+
+export const SETUPS: Own = {
+  spec: SETUP,
+  keeps: ({ command }) => command === 'setup save',
+  reply: ({ face }, records, message) => setupReply(face, records, message),
+  async suggest(_, archive, message, option) {
+    if (message.command !== 'setup show' || option !== 'name') return option === 'truck' ? archive.trucks(message.asker) : [];
+    const found = await archive.findSetups({ club: message.asker.club, words: message.options.name ?? '', limit: 25 });
+    return [...new Set(found.setups.map(({ name }) => name))];
+  },
+};

@@ -8,7 +8,8 @@ import type { CommandSpec, OptionSpec } from './types.ts';
 /** Discord shows 25 options of a command; what does not fit is typed into the last one. */
 export const MOST_OPTIONS = 25;
 
-export const TRUCK: OptionSpec = { name: 'truck', description: 'Which truck; left out: the one called "truck"', suggests: true };
+export const TRUCK: OptionSpec = { name: 'truck', description: 'Which truck; left out: the current one', suggests: true };
+export const OF: OptionSpec = { name: 'of', description: 'Another member of the club, to look at theirs', suggests: true };
 export const END: OptionSpec = {
   name: 'end',
   description: 'Which end of the truck',

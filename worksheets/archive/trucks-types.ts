@@ -101,7 +101,10 @@ export interface TruckRecords {
   currentTruck(whose: { readonly club: string; readonly member: string }): Promise<string | null>;
   useTruck(what: OwnTruck): Promise<{ readonly kind: 'using'; readonly truck: string; readonly isNew: boolean } | Problems>;
   truckBook(which: TruckOf): Promise<TruckBook | Problems>;
+  parts(which: TruckOf): Promise<readonly Part[]>;
   truckList(whose: { readonly club: string; readonly member: string }): Promise<TruckList>;
+  /** Who has asked something in this club, by name. */
+  members(which: { readonly club: string }): Promise<readonly MemberName[]>;
   /** A member of the club by name, or by the platform's id. */
   memberCalled(who: { readonly club: string; readonly name: string }): Promise<MemberName | Problems>;
   /** What was just given becomes the truck's; `facts` takes only these. */

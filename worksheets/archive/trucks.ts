@@ -98,10 +98,15 @@ export class Trucks implements TruckRecords {
       truck: truck.name,
       member: nameOf(owner),
       facts: await this.#facts.of({ truck: truck.id, at: this.#clock() }),
-      parts: await this.parts(truck.id),
+      parts: await this.partsOf(truck.id),
       latest: await this.#setups.latestOf(truck.id),
       offeredTo: await this.#offeredTo(truck.id),
     };
+  };
+
+  readonly parts: TruckRecords['parts'] = async (which) => {
+    const truck = await this.#people.truck(which);
+    return truck ? this.partsOf(truck.id) : [];
   };
 
   readonly truckList: TruckRecords['truckList'] = async ({ club, member }) => {
@@ -136,7 +141,7 @@ export class Trucks implements TruckRecords {
         truck: name,
         facts: facts.length,
         given: facts.filter(({ kept }) => !kept).length,
-        parts: (await this.parts(id)).length,
+        parts: (await this.partsOf(id)).length,
         setups: Number(setups),
         at: Math.max(at, asked ?? 0, told ?? 0),
         current: current?.truck_id === id,
@@ -146,6 +151,11 @@ export class Trucks implements TruckRecords {
     trucks.sort((a, b) => b.at - a.at || (a.truck < b.truck ? -1 : 1));
     const offered = (await this.#offersTo(owner.id)).map(({ truck, from }) => ({ truck: truck.name, from }));
     return { kind: 'trucks', member: nameOf(owner), trucks, offered };
+  };
+
+  readonly members: TruckRecords['members'] = async ({ club }) => {
+    const inClub = await this.#people.club(club);
+    return inClub ? (await this.#membersOf(inClub.id)).map(nameOf) : [];
   };
 
   readonly memberCalled: TruckRecords['memberCalled'] = async ({ club, name }) => {
@@ -310,7 +320,7 @@ export class Trucks implements TruckRecords {
     if ('kind' in own) return own;
     if ('problem' in name || (note && 'problem' in note)) return problems(...slips);
     const { club, member, truck, at } = own;
-    const parts = await this.parts(truck.id);
+    const parts = await this.partsOf(truck.id);
     const was = parts.find((one) => nameKey(one.name) === nameKey(name.text)) ?? null;
     if (must === 'be new' && was) return problems(partIsThere(truck.name, was.name));
     if (must === 'be there' && !was) return problems(this.#noPart(truck.name, name.text, parts));
@@ -337,7 +347,7 @@ export class Trucks implements TruckRecords {
   readonly removePart: TruckRecords['removePart'] = async (what) => {
     const own = await this.#own(what, 'has to be there');
     if ('kind' in own) return own;
-    const parts = await this.parts(own.truck.id);
+    const parts = await this.partsOf(own.truck.id);
     const part = parts.find((one) => nameKey(one.name) === nameKey(what.name.trim()));
     if (!part) return problems(this.#noPart(own.truck.name, what.name, parts));
     await this.#writePart(own, part, true);
@@ -345,7 +355,7 @@ export class Trucks implements TruckRecords {
   };
 
   /** The list as it is now, or as it was when `upTo` was its last row; in the order in which the parts first came. */
-  async parts(truck: number, upTo?: number): Promise<readonly Part[]> {
+  async partsOf(truck: number, upTo?: number): Promise<readonly Part[]> {
     const rows = await this.#db
       .selectFrom('part')
       .innerJoin('member', 'member.id', 'part.member_id')
@@ -427,9 +437,13 @@ export class Trucks implements TruckRecords {
     return rows.map(({ name }) => name);
   }
 
+  #membersOf(club: number): Promise<Member[]> {
+    return this.#db.selectFrom('member').selectAll().where('club_id', '=', club).orderBy('name').execute();
+  }
+
   /** By name, as a mention of the platform, or by its id. */
   async #memberCalled(club: number, typed: string, reading: string): Promise<Member | Problems> {
-    const all = await this.#db.selectFrom('member').selectAll().where('club_id', '=', club).orderBy('name').execute();
+    const all = await this.#membersOf(club);
     const id = idIn(typed);
     const byId = all.find(({ platform_id }) => platform_id === id);
     if (byId) return byId;

@@ -1,0 +1,54 @@
+/** A line of one of the house's own commands: "truck set wheelbase:330 how:stated", "setup save evening notes:calm: no bucking". */
+import { nearest, problem } from '../../worksheets/engine/problem.ts';
+import type { Problem } from '../../worksheets/engine/types.ts';
+import type { CommandSpec, Message, OptionSpec } from './types.ts';
+
+export type ReadOwnLine = { readonly message: Omit<Message, 'asker'> } | { readonly problems: readonly Problem[] };
+
+export function ownLine(spec: CommandSpec, rest: string): ReadOwnLine {
+  const { name, subcommands } = spec;
+  if (!subcommands) return { message: { command: name, options: optionsIn(rest, spec.options) } };
+  const word = /^\S*/.exec(rest)![0].toLowerCase();
+  const sub = word === '' ? subcommands[0] : subcommands.find((one) => one.name === word);
+  if (sub) return { message: { command: `${name} ${sub.name}`, options: optionsIn(rest.slice(word.length), sub.options) } };
+  const names = subcommands.map((one) => `${name} ${one.name}`);
+  const like = nearest(
+    word,
+    subcommands.map((one) => one.name),
+  );
+  const needs = like ? `Did you mean ${name} ${like}?` : `Write ${names.slice(0, -1).join(', ')} or ${names.at(-1)}.`;
+  return { problems: [problem(null, rest, needs, `"${problem(null, word, '', '').got}" is nothing that ${name} can do. ${needs}`)] };
+}
+
+/**
+ * What stands in front of the first name is the first option. A value goes on until the next name of an option, so that a note may hold colons;
+ * of an option with choices it is one word, and what follows belongs to the first option again.
+ */
+function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, string> {
+  const marks = [...line.matchAll(/(?<![^\s,;])([A-Za-z]+)\s?[:=]/g)]
+    .map((found) => ({
+      spec: specs.find(({ name }) => name === found[1]!.toLowerCase()),
+      from: found.index,
+      to: found.index + found[0].length,
+    }))
+    .filter((mark) => mark.spec !== undefined);
+  const options: Record<string, string> = {};
+  const bare = [line.slice(0, marks[0]?.from ?? line.length)];
+  for (const [i, { spec, to }] of marks.entries()) {
+    const value = line.slice(to, marks[i + 1]?.from ?? line.length).trim();
+    const first = spec!.choices ? /^\S*/.exec(value)![0] : value;
+    if (!(spec!.name in options)) options[spec!.name] = unquoted(first);
+    bare.push(value.slice(first.length));
+  }
+  const text = unquoted(
+    bare
+      .map((piece) => piece.trim())
+      .filter(Boolean)
+      .join(' '),
+  );
+  const first = specs[0];
+  if (text !== '' && first) options[first.name] = first.name in options ? `${options[first.name]} ${text}` : text;
+  return options;
+}
+
+const unquoted = (value: string): string => value.trim().replace(/^(["'])([\s\S]*)\1$/, '$2');

@@ -1,0 +1,152 @@
+/**
+ * How a truck stands: what it answers now, which of its last answers are stale, what is missing, what one more measurement would unlock. All of
+ * it is worked out afresh from the facts; nothing of it is stored.
+ */
+import { isDeepStrictEqual } from 'node:util';
+import type { GivenReading, SheetRecord, TruckBook } from '../../worksheets/archive/types.ts';
+import { factName, type Outcome, type Supply, work } from '../../worksheets/engine/ask.ts';
+import { supplyFrom } from '../../worksheets/engine/fill.ts';
+import type { Answer, AnswerReading, ReadingValue } from '../../worksheets/engine/types.ts';
+import { type Job, jobsOf, type Missing, type Unlock } from '../../worksheets/engine/unlock.ts';
+import { type Known, knownOf } from './known.ts';
+import type { Shelf } from './pit.ts';
+
+export interface Standing {
+  readonly known: Known;
+  /** Sheets that answer without a word typed, those that were asked last first, then in the order of the shelf. */
+  readonly answers: readonly { readonly job: Job; readonly answer: Answer }[];
+  /** Sheets that have all they need and still do not work out: the first problem says why. */
+  readonly troubled: readonly { readonly job: Job; readonly text: string }[];
+  readonly stale: readonly Stale[];
+  readonly missing: readonly Missing[];
+  readonly unlocks: readonly Unlock[];
+}
+/** A last answer that rests on readings that have changed since. */
+export interface Stale {
+  readonly record: SheetRecord;
+  readonly changes: readonly ReadingChange[];
+  /** The answer as it is now, with what it was given then where nothing newer is known; null: it does not work out any more. */
+  readonly now: Outcome | null;
+}
+export interface ReadingChange {
+  readonly name: string;
+  readonly was: Measured;
+  readonly is: Measured;
+}
+export type Measured = Pick<AnswerReading, 'value' | 'unit' | 'uncertainty'>;
+
+export const supplyOf = (shelf: Shelf, known: Known): Supply => supplyFrom(known, shelf.answering);
+
+export function standingOf(shelf: Shelf, book: Pick<TruckBook, 'facts' | 'parts' | 'latest'>): Standing {
+  const known = knownOf(book.facts, book.parts);
+  const supply = supplyOf(shelf, known);
+  const lastAsked = new Map(book.latest.map(({ sheet, end }, i) => [`${sheet} ${end ?? ''}`, i]));
+  const asked = ({ sheet, end }: Job): number => lastAsked.get(`${sheet.name} ${end ?? ''}`) ?? Number.POSITIVE_INFINITY;
+  const answers: { readonly job: Job; readonly answer: Answer }[] = [];
+  const troubled: { readonly job: Job; readonly text: string }[] = [];
+  for (const job of jobsOf(shelf.sheets.values())) {
+    const made = work(job.sheet, { readings: {}, end: job.end }, supply, { curves: false });
+    if ('answer' in made) {
+      if (made.answer.readings.some(({ from }) => from === 'truck' || from === 'sheet')) answers.push({ job, answer: made.answer });
+    } else {
+      // What is missing is told below; only what is there and does not fit is trouble.
+      const slip = made.problems.every(({ got, reading }) => got !== null || reading === null) ? made.problems[0] : undefined;
+      if (slip) troubled.push({ job, text: slip.text });
+    }
+  }
+  const order = new Map(answers.map(({ job }, i) => [job, i]));
+  answers.sort((a, b) => asked(a.job) - asked(b.job) || order.get(a.job)! - order.get(b.job)!);
+  const names = new Set(known.keys());
+  const there = new Set([
+    ...names,
+    ...answers.flatMap(({ job, answer }) => answer.answers.map(({ name }) => factName(name, job.sheet, job.end)!)),
+  ]);
+  // Of two that give as much, the one that uses what is known already says more of this truck.
+  const uses = ({ sheet, end }: Job): number => sheet.readings.filter(({ name }) => there.has(factName(name, sheet, end)!)).length;
+  const used = (jobs: readonly Job[]): number => Math.max(0, ...jobs.map(uses));
+  return {
+    known,
+    answers,
+    troubled,
+    stale: staleOf(shelf, book.latest, known),
+    missing: shelf.reach.missing(names).sort((a, b) => a.facts.length - b.facts.length || uses(b.job) - uses(a.job)),
+    unlocks: shelf.reach.unlocks(names).sort((a, b) => b.jobs.length - a.jobs.length || used(b.jobs) - used(a.jobs)),
+  };
+}
+
+// ── stale answers ───────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** The last answers whose readings are not what the truck knows now, newest first. */
+export function staleOf(shelf: Shelf, latest: readonly SheetRecord[], known: Known): Stale[] {
+  return latest.flatMap((record): Stale[] => {
+    const now = askedAgain(shelf, record, known);
+    if (now === undefined) return [];
+    if (now === null) return [{ record, changes: [], now }];
+    const changes = changesOf(record.answer, now.answer);
+    return changes.length === 0 ? [] : [{ record, changes, now }];
+  });
+}
+
+/**
+ * The same question now: what the truck knows counts, and what was typed then where it knows nothing. undefined: the sheet is gone from the
+ * shelf; null: it does not work out any more.
+ */
+function askedAgain(shelf: Shelf, { sheet: name, end, answer }: SheetRecord, known: Known): Outcome | null | undefined {
+  const sheet = shelf.sheets.get(name);
+  if (!sheet) return undefined;
+  const supply = supplyOf(shelf, known);
+  const readings: Record<string, string> = {};
+  for (const spec of sheet.readings) {
+    const then = answer.readings.find((reading) => reading.name === spec.name);
+    const fact = factName(spec.name, sheet, end);
+    const typed = then?.typed;
+    if (typed === undefined || (then!.from !== 'given' && then!.from !== 'truck')) continue;
+    if (fact === null || supply(fact, spec, sheet) === undefined) readings[spec.name] = typed;
+  }
+  const outcome = work(sheet, { readings, end }, supply);
+  return 'answer' in outcome ? outcome : null;
+}
+
+const NOTHING: Measured = { value: 'nothing', unit: null, uncertainty: null };
+
+/** Readings that differ in value or ±. A default that was left out then and now is the same default. */
+function changesOf(was: Answer, is: Answer): ReadingChange[] {
+  const names = new Set([...was.readings, ...is.readings].map(({ name }) => name));
+  return [...names].flatMap((name): ReadingChange[] => {
+    const before = was.readings.find((reading) => reading.name === name);
+    const now = is.readings.find((reading) => reading.name === name);
+    if (before && now && sameValue(before.value, now.value) && sameOff(before.uncertainty, now.uncertainty)) return [];
+    return [{ name, was: measured(before), is: measured(now) }];
+  });
+}
+const measured = (reading: AnswerReading | undefined): Measured =>
+  reading ? { value: reading.value, unit: reading.unit, uncertainty: reading.uncertainty } : NOTHING;
+
+/** What another sheet answers may differ in its last bits when it is worked out by another way round. */
+const close = (a: number, b: number): boolean => Math.abs(a - b) <= 1e-9 * Math.max(Math.abs(a), Math.abs(b));
+const sameValue = (a: ReadingValue, b: ReadingValue): boolean =>
+  typeof a === 'number' && typeof b === 'number' ? close(a, b) : isDeepStrictEqual(a, b);
+/** A sheet may have been asked without a ± that the truck's fact has got from another sheet's clause: that is no change. */
+const sameOff = (a: number | null, b: number | null): boolean => a === null || b === null || close(a, b);
+
+/** The record that takes the place of a stale one: what was given then, as it is known now. */
+export function renewed({ record, now }: Stale, book: Pick<TruckBook, 'facts'>): Omit<SheetRecord, 'at'> | null {
+  if (now === null) return null;
+  const readings = record.readings.map((reading): GivenReading => {
+    const fact = book.facts.get(reading.fact);
+    if (!fact) return reading;
+    const { typed, said, value, uncertainty, unit, note, how } = fact;
+    return {
+      fact: reading.fact,
+      name: reading.name,
+      typed,
+      ...(said === undefined ? {} : { said }),
+      value,
+      uncertainty,
+      unit,
+      ...(note === undefined ? {} : { note }),
+      how,
+    };
+  });
+  return { sheet: record.sheet, end: record.end, readings, answer: now.answer };
+}

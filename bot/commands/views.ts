@@ -1,0 +1,96 @@
+/** What templates show of a truck, made from what the archive and the engine know of it. Values come in the unit beside them. */
+import type { FactView, MeasuredView, PartsView, StandingView, TruckView } from '../../templates/truck.ts';
+import { titleOf } from '../../templates/words.ts';
+import type { Beneath, Fact, TruckBook } from '../../worksheets/archive/types.ts';
+import type { ReadingSpec } from '../../worksheets/engine/notation.ts';
+import { readQuantity } from '../../worksheets/engine/quantity.ts';
+import type { Answer, AnswerValue } from '../../worksheets/engine/types.ts';
+import { fromSI, type Unit } from '../../worksheets/engine/units.ts';
+import type { Job } from '../../worksheets/engine/unlock.ts';
+import { exampleLine } from './help.ts';
+import { massOf } from './known.ts';
+import type { Shelf } from './pit.ts';
+import { type Standing, supplyOf } from './standing.ts';
+
+/** A fact as a sheet understands it. One of a sheet that is gone from the shelf stays as it was typed. */
+export function measuredView(shelf: Shelf, fact: string, given: Pick<Beneath, 'typed' | 'value' | 'unit' | 'uncertainty'>): MeasuredView {
+  const spec = shelf.reads.get(fact)?.[0]?.spec;
+  if (typeof given.value !== 'number') return { value: given.value, unit: given.unit, uncertainty: null };
+  if (spec?.type.kind !== 'number' || !spec.unit) return { value: given.typed, unit: null, uncertainty: null };
+  const read = readQuantity(given.typed, spec as ReadingSpec & { unit: Unit });
+  const value = 'ok' in read && read.ok.written !== undefined ? read.ok.written : fromSI(given.value, spec.unit);
+  return { value, unit: spec.unit.symbol, uncertainty: given.uncertainty === null ? null : (2 * given.uncertainty) / spec.unit.factor };
+}
+
+export const factView = (shelf: Shelf, fact: Fact): FactView => ({
+  fact: fact.fact,
+  ...measuredView(shelf, fact.fact, fact),
+  how: fact.how,
+  kept: fact.kept,
+  at: fact.at,
+  by: fact.by.name,
+  said: fact.said ?? null,
+  note: fact.note ?? null,
+  beneath: fact.beneath === null ? null : measuredView(shelf, fact.fact, fact.beneath),
+});
+
+export const titleOfJob = ({ sheet, end }: Job): string => (end === null ? sheet.title : `${sheet.title}, ${end}`);
+
+const heroOf = (answer: Answer): AnswerValue | null => answer.answers.find(({ name }) => name === answer.hero) ?? answer.answers[0] ?? null;
+
+const MOST_STARTS = 5;
+
+export function standingView(standing: Standing): StandingView {
+  return {
+    answers: standing.answers.map(({ job, answer }) => ({ title: titleOfJob(job), hero: heroOf(answer) })),
+    troubled: standing.troubled.map(({ job, text }) => ({ title: titleOfJob(job), text })),
+    stale: standing.stale.map((one) => staleView(one)),
+    unlocks: standing.unlocks
+      .filter(({ jobs }) => jobs.length > 0)
+      .map(({ fact, reading, jobs }) => ({ fact, label: reading.label, titles: jobs.map(titleOfJob) })),
+    missing: standing.missing.filter(({ facts }) => facts.length > 1).map(({ job, facts }) => ({ title: titleOfJob(job), facts })),
+  };
+}
+
+export const staleView = ({ record, changes, now }: Standing['stale'][number]): StandingView['stale'][number] => {
+  const is = now === null ? null : heroOf(now.answer);
+  return {
+    title: titleOf(record.answer),
+    at: record.at,
+    was: record.answer.answers.find(({ name }) => name === is?.name) ?? null,
+    is,
+    changes,
+  };
+};
+
+export function partsView(shelf: Shelf, book: Pick<TruckBook, 'parts'>, standing: Pick<Standing, 'known'>): PartsView {
+  const aboard = book.parts.filter(({ place }) => place !== 'off');
+  return { parts: book.parts, sum: massOf(aboard), weighed: weighedOf(shelf, standing.known) };
+}
+
+/** The truck's total: told to it, or what the corners come to. */
+function weighedOf(shelf: Shelf, known: Standing['known']): PartsView['weighed'] {
+  const reads = shelf.reads.get('total')?.[0];
+  if (!reads) return null;
+  const supplied = supplyOf(shelf, known)('total', reads.spec, reads.sheet);
+  if (supplied === undefined) return null;
+  if (supplied.from === 'sheet') return { mass: supplied.value, uncertainty: Math.hypot(...supplied.contributions.values()) || null };
+  const read = readQuantity(supplied.typed, reads.spec as ReadingSpec & { unit: Unit });
+  return 'ok' in read ? { mass: read.ok.value, uncertainty: supplied.uncertainty ?? null } : null;
+}
+
+export function truckView(shelf: Shelf, book: TruckBook, standing: Standing, own: boolean): TruckView {
+  return {
+    truck: book.truck,
+    owner: book.member.name,
+    own,
+    offeredTo: book.offeredTo?.name ?? null,
+    facts: [...book.facts.values()].map((fact) => factView(shelf, fact)),
+    standing: standingView(standing),
+    parts: partsView(shelf, book, standing),
+    starts: [...shelf.sheets.values()]
+      .filter(({ first, example }) => first && Object.keys(example).length > 0)
+      .slice(0, MOST_STARTS)
+      .map((sheet) => ({ command: exampleLine(sheet), about: sheet.asks[0] ?? sheet.summary })),
+  };
+}
