@@ -1,57 +1,39 @@
 /**
- * Formula text → tape code, with dimensions checked.
- *
- * mathjs parses; an allow-list walk takes only numbers, names, + − × ÷, ^, comparisons, if(…), `to unit`, the functions below and calls of
- * calc; everything else is refused with a sentence. Nothing of mathjs is ever evaluated.
+ * Formula text → tape code, with dimensions checked. formula-tree.ts parses and refuses; here what is left becomes the flat program that
+ * tape.ts runs.
  */
-import { type MathNode, parse } from 'mathjs/number';
-import type { Formula, InputSpecs, ItemSpec, ResultSpec, Spec } from '../../calc/formula.ts';
+import type { MathNode } from 'mathjs/number';
+import type { Formula, InputSpecs, Spec } from '../../calc/formula.ts';
+import { type CellType, misfit, numberType, resultType, sameType, typeInWords } from './cell-types.ts';
+import {
+  CAPS,
+  type Caps,
+  COMPARISONS,
+  FormulaError,
+  FUNCTIONS,
+  formulaUnit,
+  functionName,
+  isUnitOnly,
+  KEYWORDS,
+  LARGEST_EXPONENT,
+  type Loose,
+  literalNumber,
+  parseFormula,
+  REFUSED,
+  RESERVED,
+  refuse,
+  stackNeeded,
+  startsWithLiteral,
+  unitOnly,
+  unwrap,
+} from './formula-tree.ts';
 import { toCamel, toSnake } from './names.ts';
 import { nearest } from './problem.ts';
-import { type Call, Op, STACK, type Tape, takesTwo } from './tape.ts';
-import { type Dims, dimsInWords, isNumber, isUnitName, NONE, powerDims, sameDims, timesDims, type Unit, unit } from './units.ts';
+import { type Call, Op, STACK, type Tape } from './tape.ts';
+import { type Dims, dimsInWords, isNumber, isUnitName, NONE, powerDims, sameDims, timesDims } from './units.ts';
 
-/** Caps on a club's sheet; a bench hands in larger ones. */
-export interface Caps {
-  readonly bytes: number;
-  readonly cells: number;
-  readonly characters: number;
-  readonly nodes: number;
-  readonly depth: number;
-  readonly points: number;
-}
-export const CAPS: Caps = { bytes: 32 * 1024, cells: 300, characters: 400, nodes: 150, depth: 20, points: 200 };
-
-/** What a cell holds. */
-export type CellType =
-  | { readonly kind: 'number'; readonly dims: Dims }
-  | { readonly kind: 'flag' }
-  | { readonly kind: 'text' }
-  | { readonly kind: 'choice'; readonly choices: readonly string[] }
-  | { readonly kind: 'list'; readonly item: ListType; readonly atLeast: number }
-  | { readonly kind: 'table'; readonly columns: Readonly<Record<string, Dims>> }
-  | { readonly kind: 'record'; readonly fields: Readonly<Record<string, CellType>> };
-export type PartType =
-  | { readonly kind: 'number'; readonly dims: Dims }
-  | { readonly kind: 'number or word'; readonly dims: Dims; readonly word: string }
-  | { readonly kind: 'text' }
-  | { readonly kind: 'several'; readonly of: PartType };
-export type ListType = PartType | { readonly kind: 'row'; readonly parts: Readonly<Record<string, PartType>> };
-
-/** What is wrong with a formula, as a sentence that goes behind file and line. */
-export class FormulaError extends Error {
-  constructor(
-    reason: string,
-    /** It only follows from a fault that is told already: a name whose own line is wrong. */
-    readonly follows = false,
-  ) {
-    super(reason);
-  }
-}
-const refuse = (reason: string): never => {
-  throw new FormulaError(reason);
-};
-
+export { type CellType, type ListType, type PartType, typeInWords } from './cell-types.ts';
+export { CAPS, type Caps, FormulaError, parseFormula } from './formula-tree.ts';
 export { toCamel, toSnake };
 
 interface Cell {
@@ -479,228 +461,4 @@ export class TapeBuilder {
     const alias = this.#reference(node);
     return alias ? { ...alias, field: null } : refuse('a name or a .name of a call stands here');
   }
-}
-
-// ── parsing and refusing ────────────────────────────────────────────────────────────────────────────────────────────────────────
-
-interface Loose {
-  readonly type: string;
-  readonly name: string;
-  readonly op: string;
-  readonly fn: string;
-  readonly implicit?: boolean;
-  readonly value: unknown;
-  readonly args: readonly MathNode[];
-  readonly content: MathNode;
-  readonly object: MathNode;
-  readonly index: MathNode;
-}
-
-export function parseFormula(text: string, caps: Caps): MathNode {
-  if (text.length > caps.characters) return refuse(`a formula may have ${caps.characters} characters`);
-  const spelt = text.replace(/[×·]/g, '*').replaceAll('÷', '/').replaceAll('−', '-').replaceAll('π', ' pi ').trim();
-  if (spelt === '') return refuse('the formula is empty');
-  if (spelt.includes('%')) return refuse('% does not stand in a formula: write 0.01, or a share');
-  const strange = /[^A-Za-z0-9_.,+\-*/^()<>=!{}: \tΩ]/u.exec(spelt);
-  if (strange) return refuse(`"${strange[0]}" does not stand in a formula`);
-  if (/(?<![A-Za-z0-9_])_/.test(spelt)) return refuse('a name does not start with _');
-  if (/(?<![A-Za-z0-9_.])0[xob]/i.test(spelt)) return refuse('numbers are written in tens: 16, not 0x10');
-  let depth = 0;
-  for (const sign of spelt) {
-    if (sign === '(' || sign === '{') depth += 1;
-    if (sign === ')' || sign === '}') depth -= 1;
-    if (depth > caps.depth) return refuse(`a formula may have brackets ${caps.depth} deep`);
-  }
-  // Every sign could be a level of the parser's recursion ("----…1", "2^2^2…"); 400 of them are harmless, a bench's formula is our own.
-  let node: MathNode;
-  try {
-    node = parse(spelt);
-  } catch (error) {
-    return refuse(`this is no formula (${(error as Error).message.slice(0, 80)})`);
-  }
-  let nodes = 0;
-  let keys = 0;
-  node.traverse((part) => {
-    nodes += 1;
-    if (part.type === 'ObjectNode') keys += Object.keys((part as unknown as { properties: object }).properties).length;
-  });
-  if (nodes > caps.nodes) return refuse(`a formula may have ${caps.nodes} parts`);
-  // A colon stands only behind the name of an input; the tree has lost the first of two that are alike.
-  if (keys > 0 && keys !== spelt.split(':').length - 1) return refuse('an input of a call is given twice');
-  return node;
-}
-
-/** How much of the tape's stack a cell's code takes. */
-function stackNeeded(code: readonly number[]): number {
-  let [held, most] = [0, 0];
-  for (let at = 0; at < code.length; ) {
-    const op = code[at]!;
-    const pushes = op === Op.CONST || op === Op.CELL || op === Op.FIELD;
-    held += pushes ? 1 : op === Op.IF ? -2 : takesTwo(op) ? -1 : 0;
-    most = Math.max(most, held);
-    at += op === Op.FIELD ? 3 : pushes ? 2 : 1;
-  }
-  return most;
-}
-
-/** Words that the parser takes for operators or constants. */
-const RESERVED = new Set(['and', 'or', 'xor', 'not', 'mod', 'in', 'true', 'false', 'null', 'undefined']);
-const LARGEST_EXPONENT = 12;
-const KEYWORDS = new Set(['if', 'first', 'min', 'max', 'nominal', 'to']);
-const ANGLE: Dims = [0, 0, 0, 0, 0, 1];
-const same = (dims: Dims): Dims => dims;
-const none = (): Dims => NONE;
-const FUNCTIONS: Readonly<Record<string, { op: number; takes?: Dims; gives: (dims: Dims) => Dims }>> = Object.assign(Object.create(null), {
-  sqrt: { op: Op.SQRT, gives: (dims: Dims) => powerDims(dims, 0.5) },
-  abs: { op: Op.ABS, gives: same },
-  sin: { op: Op.SIN, takes: ANGLE, gives: none },
-  cos: { op: Op.COS, takes: ANGLE, gives: none },
-  tan: { op: Op.TAN, takes: ANGLE, gives: none },
-  asin: { op: Op.ASIN, takes: NONE, gives: () => ANGLE },
-  acos: { op: Op.ACOS, takes: NONE, gives: () => ANGLE },
-  atan: { op: Op.ATAN, takes: NONE, gives: () => ANGLE },
-  exp: { op: Op.EXP, takes: NONE, gives: none },
-  ln: { op: Op.LN, takes: NONE, gives: none },
-  log10: { op: Op.LOG10, takes: NONE, gives: none },
-  round: { op: Op.ROUND, takes: NONE, gives: none },
-  floor: { op: Op.FLOOR, takes: NONE, gives: none },
-  ceil: { op: Op.CEIL, takes: NONE, gives: none },
-});
-const COMPARISONS: Readonly<Record<string, number>> = {
-  smaller: Op.LT,
-  smallerEq: Op.LE,
-  larger: Op.GT,
-  largerEq: Op.GE,
-  equal: Op.EQ,
-  unequal: Op.NE, // biome-ignore format: one line
-};
-const REFUSED: Readonly<Record<string, string>> = {
-  ArrayNode: 'a list',
-  AssignmentNode: 'an =',
-  BlockNode: 'a ;',
-  ConditionalNode: 'a ?: (write if(…))',
-  FunctionAssignmentNode: 'a function of your own',
-  IndexNode: 'an index',
-  ObjectNode: 'a {…}',
-  RangeNode: 'a range',
-  RelationalNode: 'a chain of comparisons', // biome-ignore format: a table
-};
-const numberType = (dims: Dims): { readonly kind: 'number'; readonly dims: Dims } => ({ kind: 'number', dims });
-const unwrap = (node: MathNode): MathNode => (node.type === 'ParenthesisNode' ? unwrap((node as unknown as Loose).content) : node);
-const functionName = (node: MathNode): string => {
-  const fn = (node as unknown as { fn: { name?: string; type?: string } }).fn;
-  return typeof fn.name === 'string' && fn.type === 'SymbolNode' ? fn.name : '';
-};
-
-/** Units that a formula can write: plain letters only. */
-const formulaUnit = (name: string): Unit | undefined => (name === 'rev' ? unit('turn') : isUnitName(name) ? unit(name) : undefined);
-
-function isUnitOnly(node: MathNode): boolean {
-  const is = node as unknown as Loose;
-  if (node.type === 'SymbolNode') return formulaUnit(is.name) !== undefined;
-  if (node.type === 'ParenthesisNode') return isUnitOnly(is.content) && unwrap(is.content).type === 'OperatorNode';
-  if (node.type !== 'OperatorNode') return false;
-  if (is.fn === 'pow') return isUnitOnly(is.args[0]!) && Math.abs(literalNumber(is.args[1]!) ?? Number.NaN) <= LARGEST_EXPONENT;
-  return (is.fn === 'multiply' || is.fn === 'divide') && is.args.every(isUnitOnly);
-}
-function unitOnly(node: MathNode): { dims: Dims; factor: number } {
-  const is = node as unknown as Loose;
-  if (node.type === 'SymbolNode') return formulaUnit(is.name)!;
-  if (node.type === 'ParenthesisNode') return unitOnly(is.content);
-  const left = unitOnly(is.args[0]!);
-  if (is.fn === 'pow') {
-    const n = literalNumber(is.args[1]!)!;
-    return { dims: powerDims(left.dims, n), factor: left.factor ** n };
-  }
-  const right = unitOnly(is.args[1]!);
-  const sign = is.fn === 'multiply' ? 1 : -1;
-  return { dims: timesDims(left.dims, right.dims, sign), factor: left.factor * right.factor ** sign };
-}
-/** Is the leftmost thing a number with a unit? Then "/s^2" or "*m" behind it is part of that unit. */
-function startsWithLiteral(node: MathNode): boolean {
-  const is = node as unknown as Loose;
-  if (node.type === 'ConstantNode') return true;
-  if (node.type !== 'OperatorNode') return false;
-  if (is.implicit) return true;
-  return (is.fn === 'multiply' || is.fn === 'divide') && isUnitOnly(is.args[1]!) && startsWithLiteral(is.args[0]!);
-}
-/** A number as written, with its minus; an exponent may be a fraction: `^(1/2)`. */
-function literalNumber(node: MathNode, withFractions = true): number | undefined {
-  const is = unwrap(node) as unknown as Loose;
-  if (is.type === 'ConstantNode') return typeof is.value === 'number' && Number.isFinite(is.value) ? is.value : undefined;
-  if (is.type !== 'OperatorNode') return undefined;
-  const [left, right] = is.args.map((arg) => literalNumber(arg, withFractions));
-  if (left === undefined) return undefined;
-  if (is.fn === 'unaryMinus') return -left;
-  return withFractions && is.fn === 'divide' && right !== undefined ? left / right : undefined;
-}
-
-// ── types across the door to calc ──────────────────────────────────────────────────────────────────────────────────────────────
-
-const sameType = (a: CellType, b: CellType): boolean =>
-  a.kind === 'number' && b.kind === 'number' ? sameDims(a.dims, b.dims) : a.kind === b.kind;
-export const typeInWords = (type: CellType): string =>
-  type.kind === 'number' ? dimsInWords(type.dims) : type.kind === 'flag' ? 'yes/no' : `a ${type.kind}`;
-const dimsOf = (written: string): Dims => {
-  const known = unit(written);
-  if (!known) throw new Error(`calc declares a unit that the table lacks: ${written}`);
-  return known.dims;
-};
-
-/** What the formula takes, in words, when the cell does not fit; undefined when it does. */
-function misfit(type: CellType, spec: Spec): string | undefined {
-  switch (spec.kind) {
-    case 'number': {
-      const dims = dimsOf(spec.unit);
-      return type.kind === 'number' && sameDims(type.dims, dims) ? undefined : `${dimsInWords(dims)}, not ${typeInWords(type)}`;
-    }
-    case 'choice': {
-      const fits = type.kind === 'choice' && type.choices.every((choice) => spec.choices.includes(choice));
-      return fits ? undefined : `one of ${spec.choices.join(', ')}`;
-    }
-    case 'flag':
-      return type.kind === 'flag' ? undefined : 'yes/no';
-    case 'text':
-      return type.kind === 'text' ? undefined : 'text';
-    case 'number or word':
-      return 'a part of a list';
-    case 'list':
-      return type.kind === 'list' && itemFits(type.item, spec.item as ItemSpec) && type.atLeast >= spec.atLeast
-        ? undefined
-        : `a list of at least ${spec.atLeast} with the parts ${typeof spec.item.kind === 'string' ? 'of one kind' : Object.keys(spec.item).map(toSnake).join(', ')}`;
-  }
-}
-function itemFits(item: ListType, spec: ItemSpec): boolean {
-  if (typeof (spec as Spec).kind === 'string') return item.kind !== 'row' && partFits(item, spec as Spec);
-  if (item.kind !== 'row') return false;
-  const parts = spec as Readonly<Record<string, Spec>>;
-  const names = Object.keys(parts);
-  return (
-    names.length === Object.keys(item.parts).length &&
-    names.every((name) => {
-      const part = item.parts[toSnake(name)];
-      return part !== undefined && partFits(part, parts[name]!);
-    })
-  );
-}
-function partFits(part: PartType, spec: Spec): boolean {
-  if (spec.kind === 'list') return part.kind === 'several' && partFits(part.of, spec.item as Spec);
-  if (spec.kind === 'text') return part.kind === 'text';
-  if (spec.kind === 'number or word') return part.kind === spec.kind && part.word === spec.word && sameDims(part.dims, dimsOf(spec.unit));
-  return spec.kind === 'number' && part.kind === 'number' && sameDims(part.dims, dimsOf(spec.unit));
-}
-
-function resultType(results: string | Readonly<Record<string, ResultSpec>>): CellType {
-  if (typeof results === 'string') return oneResult(results);
-  return {
-    kind: 'record',
-    fields: Object.fromEntries(Object.entries(results).map(([name, result]) => [toSnake(name), oneResult(result)])),
-  };
-}
-function oneResult(result: ResultSpec): CellType {
-  if (typeof result !== 'string') {
-    if (result.kind === 'maybe') return oneResult(result.unit);
-    return { kind: 'table', columns: Object.fromEntries(Object.entries(result.columns).map(([name, u]) => [toSnake(name), dimsOf(u)])) };
-  }
-  return result === 'yes/no' ? { kind: 'flag' } : result === 'text' ? { kind: 'text' } : numberType(dimsOf(result));
 }

@@ -75,11 +75,12 @@ export function rangeInWords(min: number | undefined, max: number | undefined, u
   return shown === '' ? 'a number' : `a number in${shown}`;
 }
 
-/** The few names nearest to what was typed, for "Did you mean …?": edit distance of at most a third of the word. */
+/** The name nearest to what was typed, for "Did you mean …?": an edit distance of at most a third of the word. */
 export function nearest(typed: string, names: Iterable<string>): string | undefined {
   const word = typed.slice(0, 60).toLowerCase();
   let best: string | undefined;
-  let least = Math.max(1, Math.floor(word.length / 3)) + 1;
+  // One letter for another in a word of one or two says nothing.
+  let least = Math.max(word.length > 2 ? 1 : 0, Math.floor(word.length / 3)) + 1;
   for (const name of names) {
     const far = distance(word, name.toLowerCase(), least);
     if (far < least) {
