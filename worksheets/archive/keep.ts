@@ -10,7 +10,7 @@ import { openEngine, type Place } from './open.ts';
 import { copyTo, finish, partOf, removeParts } from './sqlite/copy.ts';
 import { loadSqlite, resultCode, type Sqlite } from './sqlite/driver.ts';
 import { damaged, explain } from './sqlite/explain.ts';
-import { checkHeader, checkInside, openSqlite } from './sqlite/open.ts';
+import { checkHeader, checkInside, isSqlite, openSqlite } from './sqlite/open.ts';
 
 export type { Checked } from './check.ts';
 export type { Held } from './copy.ts';
@@ -140,7 +140,7 @@ function swap(sqlite: Sqlite, made: string, live: string, at: number): string | 
   const aside = `${live}.before-restore-${new Date(at).toISOString().replace(/[:.]/g, '-')}`;
   const isThere = existsSync(live);
   if (isThere) {
-    refuseIfOpen(sqlite, live);
+    if (hasHeader(live)) refuseIfOpen(sqlite, live);
     try {
       linkSync(live, aside);
     } catch (error) {
@@ -149,16 +149,30 @@ function swap(sqlite: Sqlite, made: string, live: string, at: number): string | 
       renameSync(live, aside);
     }
   }
-  // A log is there only when the old file could not be opened, or is gone; else it has gone into it.
+  // A log is there only when the old file could not be opened, or is gone; else it has gone into the file.
   if (existsSync(`${live}-wal`)) renameSync(`${live}-wal`, `${aside}-wal`);
   rmSync(`${live}-shm`, { force: true });
   finish(sqlite, made, live);
   return isThere ? aside : undefined;
 }
 
-/** Writes the log into the file. A file that is so broken that SQLite cannot open it is open nowhere. */
+/**
+ * Whether SQLite could open it, and so somebody have it open. It would take away the log of one whose beginning is broken. The database of
+ * another program is not ours to put aside.
+ */
+function hasHeader(file: string): boolean {
+  try {
+    checkHeader(file);
+    return true;
+  } catch (error) {
+    const isTheirs = error instanceof ArchiveError && error.kind === 'foreign' && (statSync(file).isDirectory() || isSqlite(file));
+    if (isTheirs || !(error instanceof ArchiveError)) throw error;
+    return false;
+  }
+}
+
+/** Nobody else may have it open. Its log goes into the file. */
 function refuseIfOpen(sqlite: Sqlite, file: string): void {
-  if (statSync(file).size === 0) return;
   const database = sqlite.open(file, { readonly: false });
   try {
     database.exec('pragma busy_timeout = 500');

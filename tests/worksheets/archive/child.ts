@@ -1,15 +1,16 @@
 /** One process of several, or one to be killed. Each line it reads is a job on an archive: `once PLACE 60 7`; it answers with one line. */
 import { writeSync } from 'node:fs';
 import { createInterface } from 'node:readline';
-import { type Archive, openArchive } from '../../../worksheets/archive/archive.ts';
+import { type Archive, openArchive, type Place } from '../../../worksheets/archive/archive.ts';
+import { backup } from '../../../worksheets/archive/keep.ts';
 import { ADA, CLUB, corners, grams } from './example.ts';
 
 const say = (line: string): void => void writeSync(1, `${line}\n`);
 const truck = { club: CLUB, member: ADA.member, truck: 'Sandhopper' };
 
 /** `place` is a file or the address of a database. */
-const open = (place: string, create = false): Promise<Archive> =>
-  openArchive({ ...(place.startsWith('postgres:') ? { url: place } : { file: place }), create });
+const placeOf = (text: string): Place => (text.startsWith('postgres:') ? { url: text } : { file: text });
+const open = (place: string, create = false): Promise<Archive> => openArchive({ ...placeOf(place), create });
 
 const jobs: { readonly [job: string]: (place: string, ...rest: readonly string[]) => Promise<string> } = {
   /** Opens the archive, and makes it when there is none. */
@@ -48,7 +49,7 @@ const jobs: { readonly [job: string]: (place: string, ...rest: readonly string[]
   },
 
   /** Writes until it is killed, and says the number of each write once it has been acknowledged. */
-  async write(place, from) {
+  async write(place, from, pause) {
     const archive = await open(place);
     for (let number = Number(from); ; number += 1) {
       await archive.once(`write-${number}`, CLUB, async (records) => {
@@ -57,6 +58,16 @@ const jobs: { readonly [job: string]: (place: string, ...rest: readonly string[]
         if (number % 3 === 0) await records.saveSetup({ ...truck, name: 'Salt', notes: `number ${number}` });
         return number;
       });
+      say(String(number));
+      // SQLite gives the lock to whoever is awake: without a pause one of several could wait for too long.
+      if (pause) await new Promise((resolve) => setTimeout(resolve, Number(pause)));
+    }
+  },
+
+  /** Makes one copy after the other until it is killed. */
+  async backups(place, folder) {
+    for (let number = 0; ; number += 1) {
+      await backup(placeOf(place), `${folder}/copy-${number}.sqlite`);
       say(String(number));
     }
   },

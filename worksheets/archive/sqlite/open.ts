@@ -138,21 +138,14 @@ async function createFile(sqlite: Sqlite, file: string, migrations: readonly Mig
 /** Before SQLite sees the file: it would take 0 bytes for a new database, and open anybody's. The layout: sqlite.org/fileformat.html, 1.3. */
 export function checkHeader(file: string): void {
   if (statSync(file).isDirectory()) throw new ArchiveError('foreign', `"${file}" is a folder, not an archive.`);
-  const header = Buffer.alloc(100);
-  const handle = openSync(file, 'r');
-  let length: number;
-  try {
-    length = readSync(handle, header, 0, 100, 0);
-  } finally {
-    closeSync(handle);
-  }
+  const { header, length } = headerOf(file);
   if (length === 0) {
     throw new ArchiveError(
       'empty',
       `The archive "${file}" is empty (0 bytes): put a copy in its place, or move it away to start a new one.`,
     );
   }
-  const isDatabase = header.toString('latin1', 0, 16) === 'SQLite format 3\0';
+  const isDatabase = begins(header);
   const isOurs = header.readUInt32BE(68) === APPLICATION_ID;
   if (isDatabase && isOurs && length === 100) {
     // SQLite reads what is missing at the end as zeros. With a log beside it, the file may rightly be behind.
@@ -164,6 +157,20 @@ export function checkHeader(file: string): void {
   if (isOurs || (isDatabase && length < 100)) throw damaged(file, 'its beginning is not what was written');
   throw new ArchiveError('foreign', `"${file}" is not an archive of this program, so it was left as it is.`);
 }
+
+function headerOf(file: string): { readonly header: Buffer; readonly length: number } {
+  const header = Buffer.alloc(100);
+  const handle = openSync(file, 'r');
+  try {
+    return { header, length: readSync(handle, header, 0, 100, 0) };
+  } finally {
+    closeSync(handle);
+  }
+}
+const begins = (header: Buffer): boolean => header.toString('latin1', 0, 16) === 'SQLite format 3\0';
+
+/** Anybody's. */
+export const isSqlite = (file: string): boolean => begins(headerOf(file).header);
 
 /**
  * Looks the file over without being able to write, and gives the first migration that is pending. The check reads every page: 75 ms for 124 MB,
