@@ -130,10 +130,14 @@ describe('the picture of a swing beam', () => {
     const of = answer('beam');
     const drawn = marks(of);
     const value = (name: string): number => of.answers.find((one) => one.name === name)?.value as number;
+    const [pivot, ride] = circles(drawn, 'pivot').map(({ cx, cy }): Place => [cx, cy]);
     for (const stop of ['bump', 'droop']) {
       // Along its side, from the top outside to the foot outside.
       const [top, foot] = path(drawn, `wheel ${stop}`).slice(1, 3) as [Place, Place];
       expect((Math.atan2(top[0] - foot[0], foot[1] - top[1]) * 180) / Math.PI).toBeCloseTo(value(`camber_${stop}`), 1);
+      const corners = path(drawn, `wheel ${stop}`);
+      const centre: Place = [corners.reduce((sum, [x]) => sum + x, 0) / 4, corners.reduce((sum, [, y]) => sum + y, 0) / 4];
+      expect(long([pivot!, centre])).toBeCloseTo(long([pivot!, ride!]), 1);
     }
   });
 
