@@ -9,6 +9,7 @@
  *   scales   ruler (ticks and figures along a line), dimension (a measured distance), interval (value with its whisker), dots (a strip)
  *   trucks   wheel, ground, link (an arm between pivots), spring, damper, truck (side view), centre (of gravity), print (a tyre's, of an area)
  *   plot.ts  axis (a scale and its ticks), plot (a whole line plot of a curve)
+ *   view.ts  view (lengths in mm put into a box, one factor both ways), apart (words that would touch moved apart)
  *
  * Three strokes: `hair` for scales and helpers, `line` for things, `bold` for what the card is about. Five tones of meaning: `text` and
  * `muted` for words and things, `heavy` for where the truck stands and what is acted on, `light` for what it is compared with, `good` for a

@@ -91,6 +91,7 @@ describe('roll: a truck in a steady turn', () => {
     expect(cautionsOf(at({ cg_height: 190, lateral_acceleration: 0.3 })).join()).toContain('keep people away');
     expect(nextOf(at({ front_roll_stiffness: 1 }))).toContain('If the nose pushes');
     expect(nextOf(at({ rear_roll_stiffness: 0.6 }))).toContain('If the tail comes round');
+    expect(cautionsOf(at({ rear_share: 0.6 })).join()).toContain('part of one');
     expect(cautionsOf(sheet.answer(example))).toEqual([]);
   });
 
