@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { loadLayouts } from '../../../templates/card/layout.ts';
 import { themes } from '../../../templates/card/theme.ts';
 import type { Answer, AnswerValue, Curve } from '../../../worksheets/engine/types.ts';
-import { faults, texts } from '../../support/card-faults.ts';
+import { cardFaults, textsOf } from '../../support/card-faults.ts';
 import { withCards } from '../../support/cards.ts';
 import { hostile } from '../../support/hostile.ts';
 import { readPng } from '../../support/png.ts';
@@ -13,6 +13,8 @@ import { cornersOff, cornersOnTarget, gearing, press, ride, samples, topSpeed } 
 const made = withCards();
 const golden = (name: string): string => fileURLToPath(new URL(`../../golden/cards/${name}.svg`, import.meta.url));
 const every = Object.entries(samples);
+/** The same answer from a sheet without a drawing of its own. */
+const clubSpeed: Answer = { ...topSpeed, sheet: 'club_speed' };
 
 describe('every card', () => {
   it.each(every)('%s is the SVG that was last looked at', async (name, { answer, truck, day }) => {
@@ -28,7 +30,7 @@ describe('every card', () => {
   });
 
   it.each(every)('%s keeps every text on the card, in its room, apart from the others, at 16 and more', (_, { answer, truck, day }) => {
-    expect(faults(made.cards.marks(answer, { truck, day }))).toEqual([]);
+    expect(cardFaults(made.cards.marks(answer, { truck, day }))).toEqual([]);
   });
 
   it.each(every)('%s says so in the SVG too: sizes and places, read from the text of it', (_, { answer, truck, day }) => {
@@ -41,11 +43,11 @@ describe('every card', () => {
       expect(Number(y)).toBeGreaterThan(10);
       expect(Number(y)).toBeLessThan(344);
     }
-    expect(svg.match(/<text /g)?.length).toBe(texts(made.cards.marks(answer, { truck, day })).length);
+    expect(svg.match(/<text /g)?.length).toBe(textsOf(made.cards.marks(answer, { truck, day })).length);
   });
 
   it.each(every)('%s says what truck, what day, and ends with the one thing to do next', (_, { answer, truck, day }) => {
-    const written = texts(made.cards.marks(answer, { truck, day }));
+    const written = textsOf(made.cards.marks(answer, { truck, day }));
     expect(written.map(({ string }) => string)).toContain(`${truck} · ${day}`);
     if (answer.next === null) return;
     const lowest = written.reduce((low, text) => (text.y > low.y ? text : low));
@@ -55,7 +57,7 @@ describe('every card', () => {
   });
 
   it.each(every)('%s has one hero: one text far larger than all others', (_, { answer, truck, day }) => {
-    const [first, second] = texts(made.cards.marks(answer, { truck, day }))
+    const [first, second] = textsOf(made.cards.marks(answer, { truck, day }))
       .map(({ size }) => size)
       .sort((a, b) => b - a);
     expect(first! / second!).toBeGreaterThanOrEqual(1.4);
@@ -69,12 +71,12 @@ describe('every card', () => {
     const hero = answer.answers.find(({ name }) => name === answer.hero)!;
     if (hero.verdict !== null) {
       expect(signs.length).toBeGreaterThan(0);
-      expect(texts(marks).map(({ string }) => string)).toContain(hero.verdict);
+      expect(textsOf(marks).map(({ string }) => string)).toContain(hero.verdict);
     }
     for (const sign of signs) if (sign.kind !== 'text') expect(sign.kind).toBe(shapes[sign.name as keyof typeof shapes]);
     // `good` is seen in a sign or in a target, which has its edges and its figures.
     for (const mark of marks) if (mark.kind !== 'text' && mark.fill === 'good') expect(['good', 'band']).toContain(mark.name);
-    for (const text of texts(marks)) expect(['text', 'muted', 'heavy', 'light', 'ground']).toContain(text.tone);
+    for (const text of textsOf(marks)) expect(['text', 'muted', 'heavy', 'light', 'ground']).toContain(text.tone);
   });
 });
 
@@ -104,11 +106,11 @@ describe('the colours', () => {
 });
 
 describe('the general card', () => {
-  const named = (answer: Answer): string[] => texts(made.cards.marks(answer, {})).map(({ string }) => string);
+  const named = (answer: Answer): string[] => textsOf(made.cards.marks(answer, {})).map(({ string }) => string);
 
   it.each([
     ['ride', ride],
-    ['top speed', topSpeed],
+    ['top speed', clubSpeed],
   ] as const)('of %s shows or counts every answer', (_, answer) => {
     const strings = named(answer);
     const shown = answer.answers.filter(({ name }) => strings.some((string) => string.toLowerCase() === name.replaceAll('_', ' ')));
@@ -119,7 +121,7 @@ describe('the general card', () => {
   it('is drawn when a sheet’s own drawing lacks what it needs', () => {
     const without = { ...cornersOnTarget, readings: cornersOnTarget.readings.slice(1) };
     expect(named(without)).toContain('Rear share');
-    expect(faults(made.cards.marks(without, {}))).toEqual([]);
+    expect(cardFaults(made.cards.marks(without, {}))).toEqual([]);
     const noCurve = { ...gearing, curves: [] };
     expect(named(noCurve)).toContain('Ideal speed');
     const noPoints = { ...press, readings: [] };
@@ -189,7 +191,7 @@ describe('the general card', () => {
             from: 'given',
           })),
         };
-        expect(faults(made.cards.marks(answer, { truck }))).toEqual([]);
+        expect(cardFaults(made.cards.marks(answer, { truck }))).toEqual([]);
       }),
       { numRuns: 500 },
     );
@@ -197,10 +199,10 @@ describe('the general card', () => {
 
   it('finds a fault where there is one: the check itself', () => {
     const marks = made.cards.marks(ride, {});
-    const hero = texts(marks).reduce((big, text) => (text.size > big.size ? text : big));
-    expect(faults([...marks, hero])).toHaveLength(1);
-    expect(faults([{ ...hero, extent: { ...hero.extent, x: 400 } }])).not.toEqual([]);
-    expect(faults([{ ...hero, size: 15 }])).toHaveLength(1);
+    const hero = textsOf(marks).reduce((big, text) => (text.size > big.size ? text : big));
+    expect(cardFaults([...marks, hero])).toHaveLength(1);
+    expect(cardFaults([{ ...hero, extent: { ...hero.extent, x: 400 } }])).not.toEqual([]);
+    expect(cardFaults([{ ...hero, size: 15 }])).toHaveLength(1);
   });
 });
 
@@ -234,7 +236,7 @@ describe('a layout of a sheet’s own', () => {
           answers: replaced(answer, { total: { value: total }, rear_share: { value: share, uncertainty, verdict } }),
         };
         const marks = made.cards.marks(drawn, { truck: 'Sandhopper', day: '14 May' });
-        expect(faults(marks)).toEqual([]);
+        expect(cardFaults(marks)).toEqual([]);
         // The whole truck stays on the card.
         for (const mark of marks) if (mark.kind === 'circle' && mark.name === 'wheel') expect(mark.cx - mark.r).toBeGreaterThan(0);
       }),
@@ -256,7 +258,7 @@ describe('a layout of a sheet’s own', () => {
           const answer = dressed(gearing, more);
           const curves = [{ ...answer.curves[0]!, x, answers: { ideal_speed: x.map((pinion) => pinion * perTooth) }, here }];
           const drawn = { ...answer, curves, answers: replaced(answer, { ideal_speed: { value: here * perTooth } }) };
-          expect(faults(made.cards.marks(drawn, { truck: 'Sandhopper', day: '14 May' }))).toEqual([]);
+          expect(cardFaults(made.cards.marks(drawn, { truck: 'Sandhopper', day: '14 May' }))).toEqual([]);
         },
       ),
       { numRuns: 400 },
@@ -280,7 +282,7 @@ describe('a layout of a sheet’s own', () => {
             readings: [{ ...answer.readings[0]!, value: points }],
             answers: replaced(answer, { spring_rate_gf_mm: { value: rate } }),
           };
-          expect(faults(made.cards.marks(drawn, { truck: 'Sandhopper', day: '14 May' }))).toEqual([]);
+          expect(cardFaults(made.cards.marks(drawn, { truck: 'Sandhopper', day: '14 May' }))).toEqual([]);
         },
       ),
       { numRuns: 400 },
@@ -298,7 +300,7 @@ describe('a layout of a sheet’s own', () => {
 describe('strings from people on a card', () => {
   it.each(Object.entries(hostile))('%s does no harm and costs no time', async (_, text) => {
     const answer: Answer = {
-      ...topSpeed,
+      ...clubSpeed,
       title: text,
       readings: [
         { ...topSpeed.readings[0]!, value: text, typed: text },
@@ -317,7 +319,7 @@ describe('strings from people on a card', () => {
     expect(svg.length).toBeLessThan(40_000);
     expect(svg.replace(/<(\/?(svg|rect|path|circle|text))\b[^<>]*>/g, '')).not.toMatch(/[<>]/);
     expect(svg).not.toMatch(/href=|<script|<image|<!/i);
-    expect(faults(made.cards.marks(answer, { truck: text, day: text }))).toEqual([]);
+    expect(cardFaults(made.cards.marks(answer, { truck: text, day: text }))).toEqual([]);
     expect(readPng(png)).toMatchObject({ width: 1080, height: 688 });
   });
 });
@@ -373,16 +375,16 @@ describe('the picture', () => {
   });
 
   it('of a curve puts "you are here" where the axis says 13 teeth', async () => {
-    const marks = made.cards.marks(topSpeed, {});
+    const marks = made.cards.marks(clubSpeed, {});
     const here = marks.find((mark) => mark.kind === 'circle' && mark.name === 'here');
     const figure = (string: string): number => {
-      const found = texts(marks).find((text) => text.string === string)!;
+      const found = textsOf(marks).find((text) => text.string === string)!;
       return found.extent.x + found.extent.w / 2;
     };
     const [ten, twelve] = [figure('10'), figure('12')];
     const x = ten + ((twelve - ten) / 2) * 3;
     expect(here?.kind === 'circle' ? here.cx : Number.NaN).toBeCloseTo(x, 0);
-    const pixels = readPng(await made.cards.png(topSpeed, {}));
+    const pixels = readPng(await made.cards.png(clubSpeed, {}));
     const y = here?.kind === 'circle' ? Math.round(2 * here.cy) : 0;
     const [left, right] = span(pixels, y, heavy, Math.round(2 * x) - 20, Math.round(2 * x) + 20);
     expect(Math.abs((left + right) / 2 + 0.5 - 2 * x)).toBeLessThanOrEqual(1.5);
@@ -399,7 +401,7 @@ describe('the picture', () => {
     const worst = sizes.reduce((most, size) => (Math.abs(size) > Math.abs(most) ? size : most));
     expect(sizes.indexOf(worst)).toBe(3);
     expect(worst).toBeGreaterThan(0);
-    expect(texts(marks).map(({ string }) => string)).toContain('worst 12.46 g');
+    expect(textsOf(marks).map(({ string }) => string)).toContain('worst 12.46 g');
   });
 
   it('is drawn by two at a time and comes back in full when many ask at once', async () => {
