@@ -58,7 +58,7 @@ describe('motor_heat', () => {
     expect(nextOf(answer)).toContain('Stop after 14.5');
     expect(cautionsOf(answer).join(' ')).toContain('before the end of the run');
     const short = sheet.answer(motor);
-    expect(nextOf(short)).toContain('infrared thermometer');
+    expect(nextOf(short)).toContain('Read the can');
     expect(cautionsOf(short)).toHaveLength(1);
     expect(cautionsOf(short)[0]).toContain('burns skin');
   });

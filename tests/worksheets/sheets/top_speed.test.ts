@@ -162,7 +162,7 @@ describe('top_speed', () => {
     expect(fastest).toBeLessThan(33);
     // A count of teeth carries no ±, wherever the guesses push the speed.
     expect(answerOf(answer, 'fastest_pinion')).toMatchObject({ value: fastest, uncertainty: null });
-    expect(nextOf(answer)).toContain(`not past ${fastest}`);
+    expect(nextOf(answer)).toContain(`to ${fastest} at most`);
     expect(nextOf(sheet.answer({ ...mudlark, pinion: fastest }))).toContain('Keep this pinion');
     expect(nextOf(sheet.answer({ ...mudlark, pinion: fastest + 2 }))).toContain(`Go down to ${fastest}`);
   });

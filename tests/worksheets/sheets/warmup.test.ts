@@ -33,7 +33,7 @@ describe('warmup', () => {
   it('never reaches a limit above the end, and is there at once when the first reading is', () => {
     const never = sheet.answer({ ...run, motor_limit: '81' });
     expect(answerOf(never, 'time_to_limit')).toMatchObject({ value: null, why: 'never' });
-    expect(nextOf(sheet.answer({ temperatures: '40 60 65', interval: '4', motor_limit: '81' }))).toContain('stays below the limit');
+    expect(nextOf(sheet.answer({ temperatures: '40 60 65', interval: '4', motor_limit: '81' }))).toContain('stays below its limit');
     const there = sheet.answer({ temperatures: '82 88 91', interval: '2' });
     expect(answerOf(there, 'time_to_limit').value).toBe(0);
     expect(nextOf(there)).toContain('Stop and let it cool');
@@ -47,7 +47,7 @@ describe('warmup', () => {
   });
 
   it('tells when the readings say little', () => {
-    expect(nextOf(sheet.answer({ ...run, motor_limit: '90' }))).toContain('more time between');
+    expect(nextOf(sheet.answer({ ...run, motor_limit: '90' }))).toContain('Wait longer between readings');
     expect(cautionsOf(sheet.answer({ temperatures: '40 50 59', interval: '1' })).join(' ')).toContain('almost in a line');
   });
 
