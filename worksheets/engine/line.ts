@@ -1,5 +1,6 @@
 /** A line as typed in chat: bare values first (the sheet's quick line), then `name:value` or `name=value` in any order. */
 import { nearest, problem } from './problem.ts';
+import { PLUS_MINUS } from './quantity.ts';
 import type { Problem } from './types.ts';
 import { unit } from './units.ts';
 
@@ -13,9 +14,12 @@ const asName = (word: string): string => word.toLowerCase().replaceAll('-', '_')
 
 /**
  * Splits a line. A value goes on until the next known name: `press_points:0/78 500/71 end:front`. `names` are those that may stand before
- * a colon; `quick` the readings that bare values stand for, in order.
+ * a colon; `quick` the readings that bare values stand for, in order; `texts` the names behind which words of any kind stand, colons too.
  */
-export function readLine(line: string, { names, quick }: { names: readonly string[]; quick: readonly string[] }): ReadLine {
+export function readLine(
+  line: string,
+  { names, quick, texts = [] }: { names: readonly string[]; quick: readonly string[]; texts?: readonly string[] },
+): ReadLine {
   const problems: Problem[] = [];
   if (line.length > LONGEST)
     return { options: {}, problems: [problem(null, line, 'Give a shorter line.', `A line has at most ${LONGEST} characters.`)] };
@@ -23,10 +27,10 @@ export function readLine(line: string, { names, quick }: { names: readonly strin
   const options: Record<string, string> = Object.create(null);
   // A name stands at the start or behind a space and is followed at once by its sign; "1:02.3" and "https:" are no names here.
   const marks: { name: string; from: number; to: number }[] = [];
-  for (const found of line.matchAll(/(?<![^\s,;])([A-Za-z][A-Za-z0-9_-]{0,40})\s?[:=]/g)) {
+  for (const found of line.matchAll(/(?<![^\s,;])([A-Za-z][A-Za-z0-9_-]{0,40})\s?[:=：＝](?!\/\/)/g)) {
     const name = asName(found[1]!);
     if (known.has(name)) marks.push({ name, from: found.index, to: found.index + found[0].length });
-    else if (found[0].length === found[1]!.length + 1 && !line.slice(found.index).includes('/')) {
+    else if (found[0].length === found[1]!.length + 1 && !texts.includes(marks.at(-1)?.name ?? '')) {
       const like = nearest(name, names);
       marks.push({ name: '', from: found.index, to: found.index + found[0].length });
       const needs = like ? `Did you mean ${like}?` : `There is: ${names.join(', ')}.`;
@@ -36,10 +40,9 @@ export function readLine(line: string, { names, quick }: { names: readonly strin
   const bare = line.slice(0, marks[0]?.from ?? line.length).trim();
   for (const [i, { name, to }] of marks.entries()) {
     if (name === '') continue;
-    const value = line
-      .slice(to, marks[i + 1]?.from ?? line.length)
-      .trim()
-      .replace(/^(["'])([\s\S]*)\1$/, '$2');
+    const whole = line.slice(to, marks[i + 1]?.from ?? line.length).trim();
+    // "wheelbase:330, pack_mass:290": what parts two readings belongs to neither.
+    const value = (texts.includes(name) ? whole : whole.replace(/[,;\s]+$/, '')).replace(/^(["'])([\s\S]*)\1$/, '$2');
     if (name in options) problems.push(problem(name, value, 'Give it once.', `${name} is given twice. Give it once.`));
     options[name] = value;
   }
@@ -61,10 +64,15 @@ export function readQuick(
   quick: readonly string[],
 ): { readonly values: Readonly<Record<string, string>>; readonly problem?: Problem } {
   const tokens: string[] = [];
-  for (const token of row.split(/[\s;]+/).filter(Boolean)) {
+  for (const token of row
+    .split(PLUS_MINUS)
+    .join('±')
+    .split(/[\s;]+/)
+    .filter(Boolean)) {
+    const plainToken = token.replace(/,$/, '');
     // A unit that stands alone belongs to the number before it.
-    if (tokens.length > 0 && unit(token) && /\d$/.test(tokens.at(-1)!)) tokens[tokens.length - 1] += ` ${token}`;
-    else tokens.push(token.replace(/,$/, ''));
+    if (tokens.length > 0 && unit(plainToken) && /\d$/.test(tokens.at(-1)!)) tokens[tokens.length - 1] += ` ${plainToken}`;
+    else tokens.push(plainToken);
   }
   if (quick.length === 0)
     return {
