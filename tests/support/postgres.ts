@@ -2,9 +2,10 @@
  * A PostgreSQL of one's own for a test file: a throw-away server on the loopback only, with its own port, folder and password. It stops what
  * it started and nothing else. Where no server is installed the tests say so and are skipped, except on the build server: there they fail.
  */
-import { execFileSync, spawnSync } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { chmodSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { once } from 'node:events';
+import { chmodSync, closeSync, existsSync, mkdtempSync, openSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
@@ -23,12 +24,12 @@ export interface Postgres {
   room(): Promise<string>;
   run(url: string, statement: string, values?: readonly unknown[]): Promise<{ [column: string]: unknown }[]>;
   /** As if its power had gone: the server and all its processes at once. */
-  kill(): void;
+  kill(): Promise<void>;
   /** Again, after `kill` or `stop`. */
-  start(): void;
-  stop(): void;
+  start(): Promise<void>;
+  stop(): Promise<void>;
   /** Stops it and removes all of it. */
-  end(): void;
+  end(): Promise<void>;
 }
 
 const OLDEST = 15;
@@ -62,12 +63,17 @@ export async function startPostgres(settings: { readonly [name: string]: string 
   const password = randomBytes(12).toString('hex');
   // The server refuses to run as root.
   const asRoot = process.getuid?.() === 0;
-  const run = (program: string, ...args: string[]): void => {
+  const run = async (program: string, ...args: string[]): Promise<void> => {
     const line = [join(found.bin, program), ...args];
     const [first, ...rest] = asRoot ? ['runuser', '-u', 'postgres', '--', ...line] : line;
-    // Nothing of ours may be held open by a server that goes on after this call.
-    const { status, stderr, error } = spawnSync(first!, rest, { cwd: folder, stdio: ['ignore', 'ignore', 'pipe'], encoding: 'utf8' });
-    if (status !== 0) throw new Error(`${program}: ${error?.message ?? stderr}${existsSync(log) ? readFileSync(log, 'utf8') : ''}`);
+    // Nothing of ours may be held open by a server that goes on after this call, so what it says goes into a file.
+    const said = join(folder, 'said');
+    const out = openSync(said, 'w');
+    const child = spawn(first!, rest, { cwd: folder, stdio: ['ignore', out, out] });
+    const [status] = (await once(child, 'exit').finally(() => closeSync(out))) as [number | null];
+    if (status === 0) return;
+    const told = [said, log].filter((file) => existsSync(file)).map((file) => readFileSync(file, 'utf8'));
+    throw new Error(`${program}: ${told.join('\n')}`);
   };
   const secret = join(folder, 'password');
   writeFileSync(secret, password);
@@ -76,7 +82,7 @@ export async function startPostgres(settings: { readonly [name: string]: string 
     chmodSync(folder, 0o700);
   }
   // A collation that does not sort as SQLite does, so that a column that needs "C" and has it not is noticed.
-  run(
+  await run(
     'initdb',
     '-D',
     data,
@@ -97,9 +103,9 @@ export async function startPostgres(settings: { readonly [name: string]: string 
   const given = {
     port: String(port),
     listen_addresses: '127.0.0.1',
-    unix_socket_directories: folder,
+    unix_socket_directories: '',
     fsync: 'off',
-    log_min_messages: 'panic',
+    log_min_messages: 'fatal',
   };
   const options = Object.entries({ ...given, ...settings }).map(([name, value]) => `-c ${name}='${value}'`);
   const postmaster = (): number | undefined =>
@@ -111,15 +117,18 @@ export async function startPostgres(settings: { readonly [name: string]: string 
     port,
     url,
     start: () => run('pg_ctl', '-D', data, '-w', '-t', '60', '-l', log, '-o', options.join(' '), 'start'),
-    stop() {
-      if (postmaster() !== undefined) run('pg_ctl', '-D', data, '-w', '-m', 'fast', 'stop');
+    async stop() {
+      if (postmaster() !== undefined) await run('pg_ctl', '-D', data, '-w', '-m', 'fast', 'stop');
     },
-    kill() {
+    async kill() {
       const pid = postmaster();
       if (pid === undefined) throw new Error('the server does not run');
       const children = readFileSync(`/proc/${pid}/task/${pid}/children`, 'utf8').trim().split(' ').filter(Boolean).map(Number);
+      // The first first: it would end the others in order, and begin anew.
       for (const each of [pid, ...children]) process.kill(each, 'SIGKILL');
-      while (existsSync(`/proc/${pid}/exe`)) spawnSync('sleep', ['0.01']);
+      while ([pid, ...children].some((each) => existsSync(`/proc/${each}/exe`))) await new Promise((later) => setTimeout(later, 10));
+      // Where nobody collects the dead, the server would find its old number still in use.
+      rmSync(join(data, 'postmaster.pid'), { force: true });
     },
     async make(how = '') {
       const name = `club_${randomBytes(6).toString('hex')}`;
@@ -152,18 +161,18 @@ export async function startPostgres(settings: { readonly [name: string]: string 
         await client.end();
       }
     },
-    end() {
+    async end() {
       try {
-        if (postmaster() !== undefined) run('pg_ctl', '-D', data, '-w', '-m', 'immediate', 'stop');
+        if (postmaster() !== undefined) await run('pg_ctl', '-D', data, '-w', '-m', 'immediate', 'stop');
       } finally {
         rmSync(folder, { recursive: true, force: true });
       }
     },
   };
   try {
-    server.start();
+    await server.start();
   } catch (error) {
-    server.end();
+    await server.end();
     throw error;
   }
   return server;

@@ -34,8 +34,10 @@ export function connect(url: string, waits: Waits): Kysely<Tables> {
     ...(waits.statement > 0 ? { query_timeout: waits.statement + 5_000 } : {}),
     types: { getTypeParser: parserOf },
   });
-  // A connection that breaks while nobody uses it leaves the pool; whoever asks next gets a new one.
+  // A connection that breaks while nobody uses it leaves the pool, and whoever asks next gets a new one; while it is lent, whoever has it
+  // hears of it with the next question. Unheard, either would end the process.
   pool.on('error', () => {});
+  pool.on('connect', (client) => client.on('error', () => {}));
   return new Kysely<Tables>({
     dialect: new PostgresDialect({ pool: { connect: async () => lent(await pool.connect()), end: () => pool.end() } }),
   });

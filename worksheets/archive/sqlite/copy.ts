@@ -35,9 +35,13 @@ export function finish(sqlite: Sqlite, part: string, file: string): void {
   sync(dirname(file));
 }
 
-/** A file of SQLite with all that can stand beside it. */
+/** A file of SQLite with all that can stand beside it. Where that fails, what had failed before is the one to tell. */
 export function removeParts(file: string): void {
-  for (const tail of ['', '-journal', '-wal', '-shm']) rmSync(file + tail, { force: true });
+  for (const tail of ['', '-journal', '-wal', '-shm']) {
+    try {
+      rmSync(file + tail, { force: true });
+    } catch {}
+  }
 }
 
 /** What was left under such a name by a process that was killed; one that is still at work is left alone. */

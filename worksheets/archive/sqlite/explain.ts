@@ -31,6 +31,8 @@ export function explain(error: unknown, file: string, code: string | undefined):
     case 'EROFS':
     case 'EIO':
     case 'ENOTDIR':
+    case 'EEXIST':
+    case 'ENOENT':
       return new ArchiveError('disk', `The disk of the archive "${file}" refuses (${said}).`, because);
     default:
       return undefined;
