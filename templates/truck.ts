@@ -106,7 +106,7 @@ export function truckText(view: TruckView, options: TruckTextOptions, limit = me
     },
     {
       head: standing.answers.length > 0 ? 'It answers, with nothing more typed:' : null,
-      lines: standing.answers.map(({ title, hero }) => safe(`· ${title}: ${hero === null ? 'yes' : heroText(hero)}`)),
+      lines: standing.answers.map(({ title, hero }) => safe(`· ${title}: ${hero === null ? 'answered' : heroText(hero)}`)),
       share: 0.3,
       least: 3,
       more: (left) => `· and ${left} more`,

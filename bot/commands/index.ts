@@ -165,7 +165,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       const off = reading.uncertainty ?? (/[±+]/.test(reading.typed) ? null : clauseOf(pit.shelf, reading.fact, laid));
       return { ...reading, uncertainty: off };
     });
-    return { answer: annotated(outcome.answer, sheet, known), given: readings };
+    return { answer: annotated(outcome, sheet, known), given: readings };
   }
   /** An archive that cannot be reached must not cost the answer. */
   const lost =

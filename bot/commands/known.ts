@@ -1,6 +1,7 @@
 /** What fills a sheet for one truck: its facts, then what its parts list comes to. The answer says of each where it is from. */
-import type { Fact, Part } from '../../worksheets/archive/types.ts';
-import { factName } from '../../worksheets/engine/ask.ts';
+import { isDeepStrictEqual } from 'node:util';
+import type { Beneath, Fact, Part } from '../../worksheets/archive/types.ts';
+import { factName, type Outcome } from '../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import type { Answer, AnswerReading } from '../../worksheets/engine/types.ts';
 
@@ -13,6 +14,8 @@ export interface KnownFact {
   readonly uncertainty: number | null;
   /** What an answer that is filled with it has to say. */
   readonly note?: string;
+  /** What is kept of it, whether that counts now or stands back. */
+  readonly kept?: Beneath;
 }
 export type Known = ReadonlyMap<string, KnownFact>;
 
@@ -20,8 +23,10 @@ export function knownOf(facts: ReadonlyMap<string, Fact>, parts: readonly Part[]
   const known = new Map<string, KnownFact>(partsFacts(parts));
   for (const [name, fact] of facts) {
     const notes = [...(fact.note ? [fact.note] : []), ...standsBefore(fact)];
+    const kept = fact.kept ? fact : fact.beneath;
     known.set(name, {
       typed: fact.typed,
+      ...(kept === null ? {} : { kept }),
       ...(fact.said === undefined ? {} : { said: fact.said }),
       uncertainty: fact.uncertainty,
       ...(notes.length === 0 ? {} : { note: notes.join('; ') }),
@@ -31,8 +36,8 @@ export function knownOf(facts: ReadonlyMap<string, Fact>, parts: readonly Part[]
 }
 
 /** A kept reading is never put aside silently. */
-const standsBefore = ({ kept, beneath }: Fact): string[] =>
-  kept || beneath === null ? [] : [`just given; kept is ${asTyped(beneath.said ?? beneath.typed, beneath.unit)}`];
+const standsBefore = ({ kept, beneath }: Fact): string[] => (kept || beneath === null ? [] : [`just given; ${keptIs(beneath)}`]);
+const keptIs = ({ said, typed, unit }: Beneath): string => `kept is ${asTyped(said ?? typed, unit)}`;
 
 /** "612" reads "612 g" where the unit was left out. */
 export const asTyped = (typed: string, unit: string | null): string =>
@@ -102,17 +107,27 @@ export interface Understood {
 }
 
 /** The answer with what is to be said of its readings: things by their names, scales, the parts list, a kept one that stands back. */
-export function annotated(answer: Answer, sheet: Sheet, known: Known, understood: ReadonlyMap<string, Understood> = new Map()): Answer {
+export function annotated(
+  { answer, given }: Pick<Outcome, 'answer' | 'given'>,
+  sheet: Sheet,
+  known: Known,
+  understood: ReadonlyMap<string, Understood> = new Map(),
+): Answer {
+  const about = ({
+    name,
+    from,
+  }: AnswerReading): { readonly said?: string | undefined; readonly notes: readonly (string | undefined)[] } => {
+    const fact = known.get(factName(name, sheet, answer.end) ?? '');
+    if (from === 'truck') return { said: fact?.said, notes: [fact?.note] };
+    if (from !== 'given') return { notes: [] };
+    const now = given.find((reading) => reading.name === name);
+    const differs = fact?.kept !== undefined && now !== undefined && !isDeepStrictEqual(fact.kept.value, now.value);
+    return { said: understood.get(name)?.said, notes: [understood.get(name)?.note, differs ? keptIs(fact!.kept!) : undefined] };
+  };
   const readings = answer.readings.map((reading): AnswerReading => {
-    const about =
-      reading.from === 'given'
-        ? understood.get(reading.name)
-        : reading.from === 'truck'
-          ? known.get(factName(reading.name, sheet, answer.end) ?? '')
-          : undefined;
-    if (about === undefined) return reading;
-    const note = [about.note, reading.note].filter((piece) => piece !== undefined).join('; ');
-    return { ...reading, ...(about.said === undefined ? {} : { typed: about.said }), ...(note === '' ? {} : { note }) };
+    const { said, notes } = about(reading);
+    const note = [...notes, reading.note].filter((piece) => piece !== undefined).join('; ');
+    return { ...reading, ...(said === undefined ? {} : { typed: said }), ...(note === '' ? {} : { note }) };
   });
   return { ...answer, readings };
 }

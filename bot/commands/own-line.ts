@@ -7,10 +7,10 @@ export type ReadOwnLine = { readonly message: Omit<Message, 'asker'> } | { reado
 
 export function ownLine(spec: CommandSpec, rest: string): ReadOwnLine {
   const { name, subcommands } = spec;
-  if (!subcommands) return { message: { command: name, options: optionsIn(rest, spec.options) } };
+  if (!subcommands) return read(name, rest, spec.options);
   const word = /^\S*/.exec(rest)![0].toLowerCase();
   const sub = word === '' ? subcommands[0] : subcommands.find((one) => one.name === word);
-  if (sub) return { message: { command: `${name} ${sub.name}`, options: optionsIn(rest.slice(word.length), sub.options) } };
+  if (sub) return read(`${name} ${sub.name}`, rest.slice(word.length), sub.options);
   const names = subcommands.map((one) => `${name} ${one.name}`);
   const like = nearest(
     word,
@@ -18,6 +18,17 @@ export function ownLine(spec: CommandSpec, rest: string): ReadOwnLine {
   );
   const needs = like ? `Did you mean ${name} ${like}?` : `Write ${names.slice(0, -1).join(', ')} or ${names.at(-1)}.`;
   return { problems: [problem(null, rest, needs, `"${problem(null, word, '', '').got}" is nothing that ${name} can do. ${needs}`)] };
+}
+
+/** Words that say whose or which: a command that does not take them must not take them for a piece of a name. */
+const WHOSE = ['truck', 'of'];
+
+function read(command: string, line: string, specs: readonly OptionSpec[]): ReadOwnLine {
+  const strange = WHOSE.find((name) => !specs.some((spec) => spec.name === name) && new RegExp(`(?<![^\\s,;])${name}[:=]`, 'i').test(line));
+  if (strange === undefined) return { message: { command, options: optionsIn(line, specs) } };
+  const needs = `It takes ${specs.map(({ name }) => name).join(', ')}.`;
+  const whose = strange === 'of' ? ' A member changes only their own.' : '';
+  return { problems: [problem(strange, strange, needs, `"${strange}" is nothing that ${command} takes. ${needs}${whose}`)] };
 }
 
 /**

@@ -6,7 +6,9 @@ import { isDeepStrictEqual } from 'node:util';
 import type { GivenReading, SheetRecord, TruckBook } from '../../worksheets/archive/types.ts';
 import { factName, type Outcome, type Supply, work } from '../../worksheets/engine/ask.ts';
 import { supplyFrom } from '../../worksheets/engine/fill.ts';
-import type { Answer, AnswerReading, ReadingValue } from '../../worksheets/engine/types.ts';
+import { inColumns } from '../../worksheets/engine/list.ts';
+import type { Sheet } from '../../worksheets/engine/notation.ts';
+import type { Answer, AnswerReading, AnswerValue, ReadingValue } from '../../worksheets/engine/types.ts';
 import { type Job, jobsOf, type Missing, type Unlock } from '../../worksheets/engine/unlock.ts';
 import { type Known, knownOf } from './known.ts';
 import type { Shelf } from './pit.ts';
@@ -82,8 +84,8 @@ export function staleOf(shelf: Shelf, latest: readonly SheetRecord[], known: Kno
     const now = askedAgain(shelf, record, known);
     if (now === undefined) return [];
     if (now === null) return [{ record, changes: [], now }];
-    const changes = changesOf(record.answer, now.answer);
-    return changes.length === 0 ? [] : [{ record, changes, now }];
+    const changes = changesOf(shelf.sheets.get(record.sheet)!, record.answer, now.answer);
+    return changes.length === 0 || moved(record.answer, now.answer).length === 0 ? [] : [{ record, changes, now }];
   });
 }
 
@@ -107,20 +109,28 @@ function askedAgain(shelf: Shelf, { sheet: name, end, answer }: SheetRecord, kno
   return 'answer' in outcome ? outcome : null;
 }
 
-const NOTHING: Measured = { value: 'nothing', unit: null, uncertainty: null };
-
-/** Readings that differ in value or ±. A default that was left out then and now is the same default. */
-function changesOf(was: Answer, is: Answer): ReadingChange[] {
-  const names = new Set([...was.readings, ...is.readings].map(({ name }) => name));
-  return [...names].flatMap((name): ReadingChange[] => {
-    const before = was.readings.find((reading) => reading.name === name);
-    const now = is.readings.find((reading) => reading.name === name);
-    if (before && now && sameValue(before.value, now.value) && sameOff(before.uncertainty, now.uncertainty)) return [];
-    return [{ name, was: measured(before), is: measured(now) }];
+/** The readings that the answer used and that are others now, in value or ±. What it could not use then is no change of it. */
+function changesOf(sheet: Sheet, was: Answer, is: Answer): ReadingChange[] {
+  return was.readings.flatMap((before): ReadingChange[] => {
+    const now = is.readings.find(({ name }) => name === before.name);
+    if (now && sameValue(before.value, now.value) && sameOff(before.uncertainty, now.uncertainty)) return [];
+    return [{ name: before.name, was: measured(sheet, before), is: now ? measured(sheet, now) : NOTHING }];
   });
 }
-const measured = (reading: AnswerReading | undefined): Measured =>
-  reading ? { value: reading.value, unit: reading.unit, uncertainty: reading.uncertainty } : NOTHING;
+const NOTHING: Measured = { value: 'nothing', unit: null, uncertainty: null };
+function measured(sheet: Sheet, { name, value, unit, uncertainty }: AnswerReading): Measured {
+  const spec = sheet.readings.find((reading) => reading.name === name);
+  return { value: typeof value === 'object' && spec ? inColumns(value, spec) : value, unit, uncertainty };
+}
+
+/** The answers that were there and are others now. */
+export const moved = (was: Answer, is: Answer): AnswerValue[] =>
+  is.answers.filter((now) => {
+    const before = was.answers.find(({ name }) => name === now.name);
+    return before !== undefined && !(sameAnswer(before.value, now.value) && sameOff(before.uncertainty, now.uncertainty));
+  });
+const sameAnswer = (a: AnswerValue['value'], b: AnswerValue['value']): boolean =>
+  typeof a === 'number' && typeof b === 'number' ? close(a, b) : a === b;
 
 /** What another sheet answers may differ in its last bits when it is worked out by another way round. */
 const close = (a: number, b: number): boolean => Math.abs(a - b) <= 1e-9 * Math.max(Math.abs(a), Math.abs(b));

@@ -260,9 +260,9 @@ async function forget(pit: Pit, records: Records, message: Message): Promise<Rep
   const end = oneOf('end', options.end, ['front', 'rear'] as const);
   if (typeof end === 'object') return refused(face, [end]);
   const which = { ...whose(asker), truck: await truckFor(records, message) };
-  const facts = await records.facts(which);
-  const fact = facts.size === 0 ? options.fact : factCalled(shelf, options.fact, end ?? null, facts.keys());
-  if (typeof fact !== 'string') return refused(face, [fact]);
+  const called = factCalled(shelf, options.fact, end ?? null, (await records.facts(which)).keys());
+  const fact = typeof called === 'string' ? called : factCalled(shelf, options.fact, end ?? null);
+  if (typeof fact !== 'string') return refused(face, [called as Problem]);
   const done = await records.forgetFact({ ...which, fact });
   if (done.kind === 'problems') return refused(face, done.problems);
   const view = {

@@ -2,7 +2,8 @@
 import type { FactView, MeasuredView, PartsView, StandingView, TruckView } from '../../templates/truck.ts';
 import { titleOf } from '../../templates/words.ts';
 import type { Beneath, Fact, TruckBook } from '../../worksheets/archive/types.ts';
-import type { ReadingSpec } from '../../worksheets/engine/notation.ts';
+import { inColumns } from '../../worksheets/engine/list.ts';
+import type { ReadingSpec, Sheet } from '../../worksheets/engine/notation.ts';
 import { readQuantity } from '../../worksheets/engine/quantity.ts';
 import type { Answer, AnswerValue } from '../../worksheets/engine/types.ts';
 import { fromSI, type Unit } from '../../worksheets/engine/units.ts';
@@ -10,11 +11,13 @@ import type { Job } from '../../worksheets/engine/unlock.ts';
 import { exampleLine } from './help.ts';
 import { massOf } from './known.ts';
 import type { Shelf } from './pit.ts';
-import { type Standing, supplyOf } from './standing.ts';
+import { moved, type Stale, type Standing, supplyOf } from './standing.ts';
 
 /** A fact as a sheet understands it. One of a sheet that is gone from the shelf stays as it was typed. */
 export function measuredView(shelf: Shelf, fact: string, given: Pick<Beneath, 'typed' | 'value' | 'unit' | 'uncertainty'>): MeasuredView {
   const spec = shelf.reads.get(fact)?.[0]?.spec;
+  if (typeof given.value === 'object')
+    return { value: spec ? inColumns(given.value, spec) : given.value, unit: given.unit, uncertainty: null };
   if (typeof given.value !== 'number') return { value: given.value, unit: given.unit, uncertainty: null };
   if (spec?.type.kind !== 'number' || !spec.unit) return { value: given.typed, unit: null, uncertainty: null };
   const read = readQuantity(given.typed, spec as ReadingSpec & { unit: Unit });
@@ -39,6 +42,15 @@ export const titleOfJob = ({ sheet, end }: Job): string => (end === null ? sheet
 const heroOf = (answer: Answer): AnswerValue | null => answer.answers.find(({ name }) => name === answer.hero) ?? answer.answers[0] ?? null;
 
 const MOST_STARTS = 5;
+/** Its example with no more than it needs. */
+function startLine(sheet: Sheet): string {
+  const needed = new Set([
+    ...sheet.quick,
+    ...sheet.exactlyOne.flat(),
+    ...sheet.readings.filter(({ required }) => required).map(({ name }) => name),
+  ]);
+  return exampleLine({ ...sheet, example: Object.fromEntries(Object.entries(sheet.example).filter(([name]) => needed.has(name))) });
+}
 
 export function standingView(standing: Standing): StandingView {
   return {
@@ -52,8 +64,13 @@ export function standingView(standing: Standing): StandingView {
   };
 }
 
-export const staleView = ({ record, changes, now }: Standing['stale'][number]): StandingView['stale'][number] => {
-  const is = now === null ? null : heroOf(now.answer);
+/** The answer that a card shows largest, when it has moved; else the first one that has. */
+export function staleView({ record, changes, now }: Stale): StandingView['stale'][number] {
+  const hero = now === null ? null : heroOf(now.answer);
+  const is =
+    now === null
+      ? null
+      : moved(record.answer, now.answer).sort((a, b) => Number(b.name === hero?.name) - Number(a.name === hero?.name))[0]!;
   return {
     title: titleOf(record.answer),
     at: record.at,
@@ -61,7 +78,7 @@ export const staleView = ({ record, changes, now }: Standing['stale'][number]): 
     is,
     changes,
   };
-};
+}
 
 export function partsView(shelf: Shelf, book: Pick<TruckBook, 'parts'>, standing: Pick<Standing, 'known'>): PartsView {
   const aboard = book.parts.filter(({ place }) => place !== 'off');
@@ -90,7 +107,8 @@ export function truckView(shelf: Shelf, book: TruckBook, standing: Standing, own
     parts: partsView(shelf, book, standing),
     starts: [...shelf.sheets.values()]
       .filter(({ first, example }) => first && Object.keys(example).length > 0)
-      .slice(0, MOST_STARTS)
-      .map((sheet) => ({ command: exampleLine(sheet), about: sheet.asks[0] ?? sheet.summary })),
+      .map((sheet) => ({ command: startLine(sheet), about: sheet.asks[0] ?? sheet.summary }))
+      .sort((a, b) => a.command.length - b.command.length)
+      .slice(0, MOST_STARTS),
   };
 }

@@ -67,6 +67,15 @@ export function readList(typed: string, spec: ReadingSpec): { readonly ok: ReadL
   return { ok: { si, shown } };
 }
 
+/** Rows with their columns in the order of the sheet: JSON that was kept with its keys sorted has lost it. */
+export function inColumns(items: readonly ListItem[], { parts }: Pick<ReadingSpec, 'parts'>): readonly ListItem[] {
+  return items.map((item): ListItem => {
+    if (typeof item !== 'object' || parts === undefined) return item;
+    const known = parts.filter(({ name }) => name in item).map(({ name }) => [name, item[name]!] as const);
+    return known.length === Object.keys(item).length ? Object.fromEntries(known) : item;
+  });
+}
+
 /** Items in order. A list whose rows start with a name is cut at semicolons and line ends only, since names have spaces. */
 function split(typed: string, parts: readonly PartSpec[]): string[] {
   const lines = typed.split(/[;\r\n]+/);
