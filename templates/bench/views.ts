@@ -166,7 +166,7 @@ export interface HiddenField {
 
 export interface SaveForm {
   readonly heading: string;
-  readonly holds: string | null;
+  readonly holds: string;
   readonly fields: readonly Field[];
   readonly hidden: readonly HiddenField[];
 }
@@ -204,6 +204,8 @@ export interface FirstPage extends Frame {
 export interface LinePage extends Frame {
   readonly kind: 'line';
   readonly line: LineForm;
+  /** What a command of the house said. */
+  readonly said: string | null;
   readonly problems: readonly ProblemView[];
   readonly found: readonly SheetLink[];
 }

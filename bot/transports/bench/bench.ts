@@ -5,10 +5,12 @@ import { canvas } from '../../../templates/card/theme.ts';
 import { clean } from '../../../templates/clean.ts';
 import { capital } from '../../../templates/words.ts';
 import { ArchiveError } from '../../../worksheets/archive/errors.ts';
+import type { Archive } from '../../../worksheets/archive/types.ts';
 import { GROUPS } from '../../../worksheets/engine/library.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
-import { type House, makeCommands } from '../../commands/index.ts';
-import type { Asker, Commands, Reply } from '../../commands/types.ts';
+import { DEFAULT_TRUCK, type House, makeCommands } from '../../commands/index.ts';
+import { truckFor } from '../../commands/pit.ts';
+import type { Asker, Commands, Message, Reply } from '../../commands/types.ts';
 import { addressOf } from './form.ts';
 import type { Sent } from './http.ts';
 import { lookOnly } from './looking.ts';
@@ -59,6 +61,16 @@ export async function reading<T>(
     return { value: otherwise, trouble: error.message };
   }
 }
+
+/** The truck that a question means: named, or the current one. */
+export async function truckOf(bench: Bench, archive: Archive | null, options: Message['options']): Promise<string> {
+  const named = options.truck?.trim();
+  if (named || !archive) return named || DEFAULT_TRUCK;
+  return (await reading(bench, () => truckFor(archive, { options, asker: bench.asker }), DEFAULT_TRUCK)).value;
+}
+/** How a sentence calls it: nobody named the one called "truck". */
+export const truckInWords = (truck: string): string =>
+  truck === DEFAULT_TRUCK ? `the truck called “${DEFAULT_TRUCK}”` : clean(truck, { graphemes: 60 });
 
 // ── what pages start with ───────────────────────────────────────────────────────────────────────────────────────────────────────
 

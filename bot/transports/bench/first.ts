@@ -29,7 +29,10 @@ export async function firstPage(bench: Bench): Promise<Sent> {
   const leads = [...sheets.values()].filter(({ first }) => first).slice(0, MOST_FIRST);
   const newest =
     archive &&
-    (await reading(bench, () => archive.findSetups({ club: bench.asker.club, words: '', limit: NEWEST }), { setups: [], more: false }));
+    (await reading(bench, () => archive.findSetups({ club: bench.asker.club, words: '', limit: NEWEST }), {
+      setups: [],
+      more: false,
+    }));
   const html = bench.pages.page({
     kind: 'first',
     ...frame(bench, null, 'sheets'),
@@ -43,16 +46,19 @@ export async function firstPage(bench: Bench): Promise<Sent> {
 
 // ── the line ────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
-interface Slips {
+interface Said {
   readonly problems: readonly string[];
+  /** What a command has to say. */
+  readonly said?: string;
   readonly found?: readonly Sheet[];
 }
-function linePage(bench: Bench, line: string, { problems, found = [] }: Slips, status: number): Sent {
+function linePage(bench: Bench, line: string, { problems, said, found = [] }: Said, status: number): Sent {
   const html = bench.pages.page({
     kind: 'line',
     ...frame(bench, problems.length > 0 ? 'Ask in a line: this needs another look' : 'Ask in a line', null),
     line: lineForm(bench, line),
     problems: problems.map((text) => ({ text, href: '#line' })),
+    said: said ?? null,
     found: found.map(sheetLink),
   });
   return { kind: 'page', status, html };
@@ -81,6 +87,18 @@ export async function askLine(bench: Bench, fields: URLSearchParams): Promise<Se
     const id = reply.kind === 'problems' ? null : await numberOf(bench, options.name!.trim());
     if (id === null) return linePage(bench, line, { problems: reply.text.split('\n') }, 422);
     return { kind: 'redirect', to: withQuery(`/setups/${id}`, { rev: options.rev ?? '' }) };
+  }
+
+  if (bench.look.specs.some(({ name }) => name === command.split(' ')[0])) {
+    // One of the house's own, which has no page: done as in chat, and what it says stands above the line.
+    const reply = await bench.keeping.answer(message);
+    const slipped = reply.kind === 'problems';
+    return linePage(
+      bench,
+      slipped ? line : '',
+      slipped ? { problems: reply.text.split('\n') } : { problems: [], said: reply.text },
+      slipped ? 422 : 200,
+    );
   }
 
   const found = sheetsAbout(sheets.values(), line).slice(0, MOST_FOUND);

@@ -10,23 +10,24 @@ import { nameInWords, rangeInWords } from '../../../worksheets/engine/problem.ts
 import type { Problem } from '../../../worksheets/engine/types.ts';
 import { fromSI } from '../../../worksheets/engine/units.ts';
 import { exampleLine } from '../../commands/help.ts';
-import { DEFAULT_TRUCK } from '../../commands/index.ts';
 import { queryOf } from './question.ts';
 
 export interface FormOf {
   readonly sheet: Sheet;
   readonly options: Readonly<Record<string, string>>;
   readonly problems: readonly Problem[];
-  /** What the archive knows of the truck, as typed, by the fact's name. */
+  /** What is known of the truck, as a member said it, by the fact's name. */
   readonly facts: ReadonlyMap<string, string>;
   readonly trucks: readonly string[];
+  /** What is meant when no truck is named, in words. */
+  readonly current: string;
   readonly canKeep: boolean;
 }
 
 export const addressOf = (sheet: Sheet): string => `/sheets/${sheet.name}`;
 const fieldId = (name: string): string => `r-${name}`;
 
-export function formView({ sheet, options, problems, facts, trucks, canKeep }: FormOf): FormView {
+export function formView({ sheet, options, problems, facts, trucks, current, canKeep }: FormOf): FormView {
   const fields = new Map(sheet.readings.map((spec) => [spec.name, fieldFor(spec)]));
   const asked = new Set([...sheet.exactlyOne.flat(), ...sheet.readings.filter(({ required }) => required).map(({ name }) => name)]);
   const needed = sheet.readings.filter(({ name }) => asked.has(name));
@@ -55,7 +56,7 @@ export function formView({ sheet, options, problems, facts, trucks, canKeep }: F
     canKeep,
     problems: problems.map(({ reading, text }): ProblemView => ({ text, href: hrefFor(reading) })),
     first: [...(sheet.ends ? [endField(options.end ?? '', problems)] : [])],
-    needed: [...needed.map(({ name }) => fields.get(name)!), truckField(options.truck ?? '', trucks, problems)],
+    needed: [...needed.map(({ name }) => fields.get(name)!), truckField(options.truck ?? '', { trucks, current }, problems)],
     further: further.map(({ name }) => fields.get(name)!),
     furtherOpen: needed.length === 0 || further.some(({ name }) => touched(name)),
     example: example === '' ? null : `${addressOf(sheet)}?${example}#answer`,
@@ -111,9 +112,8 @@ function field({ spec, value, problems, known }: { spec: ReadingSpec; value: str
   const { name, type } = spec;
   const about = { name, label: nameInWords(name), hints: hintsOf(spec), known, problems };
   if (type.kind === 'choice') {
-    const byDefault = typeof spec.default === 'string' ? words(spec.default) : null;
     const choices = [
-      choice(name, 0, '', byDefault === null ? 'Choose' : `Left empty: ${byDefault}`, value.trim() === ''),
+      choice(name, 0, '', spec.required ? 'choose' : 'not said', value.trim() === ''),
       ...type.choices.map((one, i) => choice(name, i + 1, one, words(one), spoken(value) === one)),
     ];
     // What was typed in a line and is no choice stays to be seen, and the problem beside it says so.
@@ -124,10 +124,7 @@ function field({ spec, value, problems, known }: { spec: ReadingSpec; value: str
       choices: strange ? [...choices, choice(name, choices.length, value, clean(value), true)] : choices,
     };
   }
-  if (type.kind === 'flag') {
-    const byDefault = typeof spec.default === 'boolean' ? `not said: ${spec.default ? 'yes' : 'no'}` : 'not said';
-    return { kind: 'radio-field', ...base(about), choices: radios(name, value, ['yes', 'no'], byDefault) };
-  }
+  if (type.kind === 'flag') return { kind: 'radio-field', ...base(about), choices: radios(name, yesOrNo(value), ['yes', 'no']) };
   if (type.kind === 'list')
     return {
       kind: 'list-field',
@@ -152,12 +149,20 @@ const spoken = (typed: string): string =>
     .toLowerCase()
     .replace(/[\s-]+/g, '_');
 
-function radios(name: string, value: string, answers: readonly string[], none: string): Choice[] {
+/** What the engine takes for yes and no, as the buttons say it. */
+const yesOrNo = (typed: string): string =>
+  typed
+    .trim()
+    .toLowerCase()
+    .replace(/^(?:y|true|on|1)$/, 'yes')
+    .replace(/^(?:n|false|off|0)$/, 'no');
+
+function radios(name: string, value: string, answers: readonly string[]): Choice[] {
   const typed = value.trim().toLowerCase();
   const chosen = answers.find((one) => one === typed);
   return [
     ...answers.map((one, i) => choice(name, i, one, one, one === chosen)),
-    choice(name, answers.length, '', none, chosen === undefined),
+    choice(name, answers.length, '', 'not said', chosen === undefined),
   ];
 }
 
@@ -170,15 +175,15 @@ const endField = (value: string, problems: readonly Problem[]): Field => ({
     known: null,
     problems: problems.filter(({ reading }) => reading === 'end'),
   }),
-  choices: radios('end', value, ['front', 'rear'], 'not said'),
+  choices: radios('end', value, ['front', 'rear']),
 });
 
-const truckField = (value: string, trucks: readonly string[], problems: readonly Problem[]): Field => ({
+const truckField = (value: string, { trucks, current }: Pick<FormOf, 'trucks' | 'current'>, problems: readonly Problem[]): Field => ({
   kind: 'line-field',
   ...base({
     name: 'truck',
     label: 'Truck',
-    hints: [`Left empty: the one called “${DEFAULT_TRUCK}”`],
+    hints: [`Left empty: ${current}`],
     known: null,
     problems: problems.filter(({ reading }) => reading === 'truck'),
   }),
@@ -203,7 +208,9 @@ function rangeOf(spec: ReadingSpec): string | null {
 
 function defaultOf(spec: ReadingSpec): string | null {
   const value = spec.default;
-  if (typeof value !== 'object') return null;
+  if (value === undefined) return null;
+  if (typeof value === 'boolean') return `left empty: ${value ? 'yes' : 'no'}`;
+  if (typeof value === 'string') return `left empty: ${words(value)}`;
   const unit = spec.unit!;
   const shown = valueText(value.written ?? fromSI(value.value, unit), unit.symbol);
   const plusMinus = value.plusMinus === undefined ? '' : ` ± ${valueText(value.plusMinus / unit.factor, unit.symbol)}`;

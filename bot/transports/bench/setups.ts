@@ -6,9 +6,8 @@ import { capital, nameWords, titleOf } from '../../../templates/words.ts';
 import type { Archive, SetupDoc, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
 import { factName } from '../../../worksheets/engine/ask.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
-import { DEFAULT_TRUCK } from '../../commands/index.ts';
 import type { Message, Reply } from '../../commands/types.ts';
-import { type Bench, cardView, frame, notice, picture, pictureNamed, reading } from './bench.ts';
+import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, truckInWords, truckOf } from './bench.ts';
 import { addressOf } from './form.ts';
 import { MOST_BYTES, type Sent } from './http.ts';
 import { queryOf } from './question.ts';
@@ -93,7 +92,7 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
   const reply = await bench.look.answer(showing(bench, id, query));
   if (reply.kind === 'problems') return notThere(bench, reply.text);
   const rev = query.get('rev');
-  const which = { club: bench.asker.club, id: Number(id) };
+  const which = { club: bench.asker.club, member: bench.asker.member, id: Number(id) };
   const shown = await archive.showSetup({ ...which, ...(rev === null ? {} : { rev: Number(rev) }) });
   const history = await archive.setupHistory(which);
   if (shown.kind === 'problems' || history.kind === 'problems') return notThere(bench, reply.text);
@@ -180,23 +179,21 @@ export async function setupCard(bench: Bench, id: string, file: string, query: U
 // ── keeping ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 /** The form below an answer that is the truck's last. */
-export const saveForm = (bench: Bench, truck: string, whose: string, latest: readonly SheetRecord[]): SaveForm =>
-  makeForm(bench, {
+export const saveForm = (truck: string, whose: string, latest: readonly SheetRecord[]): SaveForm =>
+  makeForm({
     heading: `Keep ${whose} as a setup`,
     holds: `It holds what is known of ${whose} and its last answers: ${latest.map(({ answer }) => titleOf(answer)).join('; ')}.`,
     options: { truck },
     problems: [],
   });
 
-function makeForm(
-  _bench: Bench,
-  {
-    heading,
-    holds,
-    options,
-    problems,
-  }: { heading: string; holds: string | null; options: Message['options']; problems: readonly Problem[] },
-): SaveForm {
+interface SaveFormOf {
+  readonly heading: string;
+  readonly holds: string;
+  readonly options: Message['options'] & { readonly truck: string };
+  readonly problems: readonly Problem[];
+}
+function makeForm({ heading, holds, options, problems }: SaveFormOf): SaveForm {
   const about = (name: 'name' | 'notes' | 'tags', label: string, ...hints: string[]) => {
     const wrong = problems.filter(({ reading }) => reading === name).map(({ text }) => text);
     const id = `s-${name}`;
@@ -218,7 +215,7 @@ function makeForm(
   ];
   // Sent twice, by an impatient finger, it is kept once.
   const hidden = [
-    { name: 'truck', value: options.truck ?? DEFAULT_TRUCK },
+    { name: 'truck', value: options.truck },
     { name: 'once', value: randomUUID() },
   ];
   return { heading, holds, fields, hidden };
@@ -244,6 +241,7 @@ function onceOf(form: string | null, options: Message['options']): string | unde
 
 export async function savedAs(bench: Bench, archive: Archive, options: Message['options'], id?: string): Promise<Sent> {
   const { asker } = bench;
+  const truck = await truckOf(bench, archive, options);
   const reply: Reply = await bench.keeping.answer({ command: 'setup save', options, asker, ...(id === undefined ? {} : { id }) });
   if (reply.kind === 'problems') {
     const problems = reply.problems ?? [];
@@ -252,16 +250,15 @@ export async function savedAs(bench: Bench, archive: Archive, options: Message['
       kind: 'save',
       ...frame(bench, 'Keep a setup: this needs another look', 'setups'),
       problems: problems.map(({ reading, text }) => ({ text, href: reading !== null && known.includes(reading) ? `#s-${reading}` : null })),
-      save: makeForm(bench, {
+      save: makeForm({
         heading: 'Keep a setup',
-        holds: `Of ${clean(options.truck ?? DEFAULT_TRUCK, { graphemes: 60 })}.`,
-        options,
+        holds: `Of ${truckInWords(truck)}.`,
+        options: { ...options, truck },
         problems,
       }),
     });
     return { kind: 'page', status: 422, html };
   }
-  const truck = options.truck?.trim() || DEFAULT_TRUCK;
   const saved = await archive.showSetup({ club: asker.club, member: asker.member, truck, name: options.name! });
   if (saved.kind === 'setup') return { kind: 'redirect', to: `/setups/${saved.id}` };
   return notice(bench, 200, { heading: 'Kept', sentences: [capital(reply.text)], links: [{ href: '/setups', label: 'All setups' }] });

@@ -15,8 +15,9 @@ import type { Sheet } from '../../../worksheets/engine/notation.ts';
 import { nearest } from '../../../worksheets/engine/problem.ts';
 import type { Answer } from '../../../worksheets/engine/types.ts';
 import { DEFAULT_TRUCK } from '../../commands/index.ts';
+import { type Known, knownOf } from '../../commands/known.ts';
 import type { Commands, Reply } from '../../commands/types.ts';
-import { type Bench, cardView, frame, notice, picture, pictureNamed, reading } from './bench.ts';
+import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, truckInWords, truckOf } from './bench.ts';
 import { addressOf, exampleOf, formView } from './form.ts';
 import { MOST_BYTES, type Sent } from './http.ts';
 import { chatLine, type Question, queryOf, questionFrom } from './question.ts';
@@ -88,9 +89,11 @@ async function sheetPage(bench: Bench, sheet: Sheet, question: Question, reply: 
   const { house, asker, pages } = bench;
   const { archive } = house;
   const { options } = question;
-  const truck = options.truck?.trim() || DEFAULT_TRUCK;
+  const truck = await truckOf(bench, archive, options);
+  const current = options.truck?.trim() ? await truckOf(bench, archive, {}) : truck;
   const which = { club: asker.club, member: asker.member, truck };
-  const facts = archive ? await reading(bench, () => archive.facts(which), new Map()) : { value: new Map(), trouble: null };
+  const none: Known = new Map();
+  const known = archive && (await reading(bench, async () => knownOf(await archive.facts(which), await archive.parts(which)), none));
   const trucks = await reading<readonly string[]>(
     bench,
     () => bench.look.suggest({ command: sheet.name, options: { truck: '' }, asker }, 'truck'),
@@ -109,8 +112,9 @@ async function sheetPage(bench: Bench, sheet: Sheet, question: Question, reply: 
       sheet,
       options,
       problems,
-      facts: new Map([...facts.value].map(([fact, { typed }]) => [fact, typed])),
+      facts: new Map([...(known?.value ?? none)].map(([fact, { typed, said }]) => [fact, said ?? typed])),
       trucks: trucks.value,
+      current: truckInWords(current),
       canKeep: archive !== null,
     }),
     result: reply && answer ? await resultView(bench, sheet, question, reply, answer, truck) : null,
@@ -135,9 +139,9 @@ async function resultView(
   truck: string,
 ): Promise<ResultView> {
   const { archive } = bench.house;
-  const called = options.truck?.trim() ? clean(truck, { graphemes: 60 }) : null;
+  const whose = truckInWords(truck);
   const view = {
-    answer: answerView(answer, called === null ? [] : [called]),
+    answer: answerView(answer, truck === DEFAULT_TRUCK ? [] : [whose]),
     card: cardView(reply.card, `/card/${sheet.name}`, queryOf(sheet, options), false),
     text: reply.text,
   };
@@ -148,15 +152,14 @@ async function resultView(
   const { club, member } = bench.asker;
   const latest = await reading<readonly SheetRecord[]>(bench, () => archive.latest({ club, member, truck }), []);
   if (latest.trouble !== null) return { ...view, ...nothing, kept: latest.trouble, trouble: true };
-  const whose = called ?? `the truck called “${DEFAULT_TRUCK}”`;
   const last = latest.value.find((one) => one.sheet === sheet.name && one.end === answer.end);
-  if (last && isDeepStrictEqual(asKept(last.answer), asKept(answer)))
+  if (last && sameAnswer(last.answer, answer))
     return {
       ...view,
       kept: `Kept as the last answer of ${whose}.`,
       trouble: false,
       keep: null,
-      save: saveForm(bench, truck, whose, latest.value),
+      save: saveForm(truck, whose, latest.value),
     };
   const fields = Object.entries(options).map(([name, value]) => ({ name, value }));
   return {
@@ -168,7 +171,12 @@ async function resultView(
   };
 }
 
-const asKept = (answer: Answer): unknown => JSON.parse(JSON.stringify(answer));
+/** Same readings given, same answers; notes and days aside. What is kept has been JSON in between, which knows no −0. */
+function sameAnswer(a: Answer, b: Answer): boolean {
+  const told = ({ answers, readings }: Answer): unknown =>
+    JSON.parse(JSON.stringify([answers, readings.filter(({ from }) => from === 'given').map(({ name, value }) => [name, value])]));
+  return isDeepStrictEqual(told(a), told(b));
+}
 
 /** Prose in its order; the workings folded away where the sheet has them. What the form and the answer show is not shown twice. */
 function partsOf({ house: { sheets }, pages }: Bench, sheet: Sheet, answer: Answer | null): PartView[] {

@@ -119,7 +119,7 @@ describe('what is wrong', () => {
   });
 
   it('opens the folded readings when one of them is meant', async () => {
-    const page = await bench.post('/sheets/corners', { ...FOUR, wheelbase: '3' });
+    const page = await bench.post('/sheets/corners', { ...FOUR, wheelbase: '9 m' });
     const folded = /<details( open)?>\s*<summary>If you know more/.exec(page.html)!;
     expect(folded[1]).toBe(' open');
     expect((await bench.get('/sheets/corners')).html).toMatch(/<details>\s*<summary>If you know more/);

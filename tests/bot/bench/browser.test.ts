@@ -68,7 +68,7 @@ describe.skipIf(!there && process.env.CI !== 'true')('the bench in a browser', (
     'a sheet with a curve': `/sheets/gearing?${query({ motor_kv: '3300', cells: '2', pinion: '18', spur: '54', gearbox_ratio: '43/13', tyre_diameter: '109' })}`,
     'a sheet of one end': `/sheets/ride?${query({ end: 'rear', corner_load: '899', spring_rate: '4.1 lb', motion_ratio: '0.58', unsprung_mass: '210', target_sag: '35' })}`,
     'a sheet with a list': `/sheets/press?${query({ press_points: '0/78\n500/71.2\n900/65.4' })}`,
-    'a sheet with slips': `/sheets/corners?${query({ front_left: '6120', rear_left: 'abc', wheelbase: '1', truck: 'x'.repeat(70) })}`,
+    'a sheet with slips': `/sheets/corners?${query({ front_left: '6120', rear_left: 'abc', wheelbase: 'far', truck: 'x'.repeat(70) })}`,
     'found setups': '/setups?words=sand',
     'a setup': '/setups/1',
     'a changed setup': '/setups/4',

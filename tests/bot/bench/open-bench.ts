@@ -150,7 +150,7 @@ export function answersOn(html: string): Map<string, string> {
 
 /** A field of a form by its name: its tag and what stands in it. */
 export function field(html: string, name: string): { readonly tag: string; readonly value: string } | null {
-  const input = new RegExp(`<input[^>]*\\sname="${name}"[^>]*>`).exec(html)?.[0];
+  const input = new RegExp(`<input(?! type="hidden")[^>]*\\sname="${name}"[^>]*>`).exec(html)?.[0];
   if (input) return { tag: input, value: decoded(/\svalue="([^"]*)"/.exec(input)?.[1] ?? '') };
   const area = new RegExp(`(<textarea[^>]*\\sname="${name}"[^>]*>)\\n?([\\s\\S]*?)</textarea>`).exec(html);
   if (area) return { tag: area[1]!, value: decoded(area[2]!) };

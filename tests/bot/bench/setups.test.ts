@@ -99,6 +99,25 @@ describe('the line', () => {
     expect(words(near.html)).toContain('Did you mean corners?');
   });
 
+  it('does what else one can say in chat, and shows what is said', async () => {
+    await line('corners 612 605 901 896 truck:Spoken');
+    const used = await bench.post('/line', { line: '/truck use Spoken' });
+    expect(used.status).toBe(200);
+    expect(words(used.html)).toContain('Spoken');
+    const shown = await bench.post('/line', { line: 'truck show' });
+    expect(decoded(/<pre class="said">([\s\S]*?)<\/pre>/.exec(shown.html)![1]!)).toBe(
+      (await bench.commands.answer({ command: 'truck show', options: {}, asker: YOU })).text,
+    );
+    // From now on it is the truck that is meant when none is named.
+    const page = await line('corners 612 605 901 890');
+    expect(words(page.html)).toContain('Kept as the last answer of Spoken.');
+    expect(words(page.html)).toContain('Left empty: Spoken');
+    expect(hiddenOf(page.html).truck).toBe('Spoken');
+    const slip = await bench.post('/line', { line: 'truck forget nothing_like_it' });
+    expect(slip.status).toBe(422);
+    expect(field(slip.html, 'line')!.value).toBe('truck forget nothing_like_it');
+  });
+
   it('left empty leads home', async () => {
     expect((await line('  ')).path).toBe('/');
   });
