@@ -147,8 +147,9 @@ function givenFacts(sheet: Sheet, question: Question, known: ReadonlyMap<string,
 }
 
 function answerReading(one: Known, state: State): AnswerReading {
-  const { spec, value, from, sheet, typed, note } = one;
-  const u = standardUncertainty(one, state);
+  const { spec, value, from, sheet, typed, note, contributions } = one;
+  // Of another sheet's answer, what is left of readings that cancel is rounding here as it is there.
+  const u = contributions ? expanded(contributions, one.si as number) / 2 : standardUncertainty(one, state);
   return {
     name: spec.name,
     label: spec.label,
