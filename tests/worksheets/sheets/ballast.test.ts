@@ -94,8 +94,8 @@ describe('ballast: where the parts go', () => {
   it('says so when nothing on the list gets there', () => {
     const answer = ballast.answer({ ...truck, parts: 'pack / 290 / 185 / 210' });
     expect(answerOf(answer, 'plan').value).toBe('pack 210');
-    expect(nextOf(answer)).toContain('Nothing on the list gets there. Nearest is pack 210');
-    expect(nextOf(ballast.answer({ ...truck, parts: 'pack / 290 / 185 / 100' }))).toContain('Nothing on the list brings it nearer');
+    expect(nextOf(answer)).toContain('Nothing listed gets there. Nearest: pack 210.');
+    expect(nextOf(ballast.answer({ ...truck, parts: 'pack / 290 / 185 / 100' }))).toContain('Nothing listed brings it nearer');
   });
 
   it('carries the ± of the loads to the share of the plan, which is held', () => {

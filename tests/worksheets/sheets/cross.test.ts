@@ -72,10 +72,10 @@ describe('cross: turning the collars', () => {
   });
 
   it('says which collar to tighten, and that right is left the other way round', () => {
-    expect(nextOf(sheet.answer({ ...loads, ...rates }))).toMatch(/^Tighten front left by [\d.]+ turns, loosen front right as much/);
+    expect(nextOf(sheet.answer({ ...loads, ...rates }))).toMatch(/^Front left [\d.]+ turns tighter, front right as much looser/);
     const swapped = { front_left: '631', front_right: '590', rear_left: '872', rear_right: '918' };
     const answer = sheet.answer({ ...swapped, ...rates });
-    expect(nextOf(answer)).toMatch(/^Tighten front right by/);
+    expect(nextOf(answer)).toMatch(/^Front right [\d.]+ turns tighter/);
     expectNear(numberOf(answer, 'collar_turns_front'), -numberOf(sheet.answer({ ...loads, ...rates }), 'collar_turns_front'), 1e-12);
   });
 

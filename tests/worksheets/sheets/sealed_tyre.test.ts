@@ -28,7 +28,7 @@ describe('sealed_tyre: shut-in air', () => {
     expectNear(numberOf(answer, 'stiffer'), (100 * numberOf(answer, 'air_rate')) / 2.9, 1e-12);
     expect(names(sheet.answer(tyre))).toEqual(['air_rate']);
     expect(nextOf(sheet.answer({ ...tyre, tyre_rate: '1.5' }))).toContain('Open the vents');
-    expect(nextOf(answer)).toContain('Press the tyre on the scale');
+    expect(nextOf(answer)).toContain('Press the tyre');
   });
 
   it('carries the ± of the print twice', () => {

@@ -45,7 +45,7 @@ describe('wheel: what turning wheels add', () => {
 
   it('sends for lighter tyres where they weigh much', () => {
     expect(nextOf(sheet.answer({ ...wheel, tyre_mass: '220' }))).toContain('lighter tyres');
-    expect(nextOf(sheet.answer(wheel))).toContain('driven_inertia');
+    expect(nextOf(sheet.answer(wheel))).toContain('driven inertia');
   });
 
   it('refuses a bead as large as its tyre', () => {

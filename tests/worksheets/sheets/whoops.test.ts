@@ -48,11 +48,11 @@ describe('whoops: the speeds that buck, float and hop', () => {
   });
 
   it('sends a truck in tune past its float speed or to softer springs, and leaves one that floats', () => {
-    expect(nextOf(sheet.answer({ ...track, speed: '26' }))).toBe('Go past 31, or fit springs for 2.1 Hz or less (ask ride).');
+    expect(nextOf(sheet.answer({ ...track, speed: '26' }))).toBe('Go past 31, or fit springs for 2.1 Hz (ask ride).');
     expect(nextOf(sheet.answer({ ...track, speed: '36' }))).toContain('leave the springs');
     // The slower of the two ends decides: the rear floats at 30.5, the front not before 48.9 km/h.
     expect(nextOf(sheet.answer({ ...track, front_ride_frequency: '4', speed: '36' }))).toContain('Go past 49');
-    expect(nextOf(sheet.answer({ ...track, spacing: '6', speed: '26' }))).toContain('roll them');
+    expect(nextOf(sheet.answer({ ...track, spacing: '6', speed: '26' }))).toContain('or roll them well under');
     expect(nextOf(sheet.answer(track))).toContain('it bucks most near 22');
   });
 
