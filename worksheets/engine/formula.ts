@@ -458,7 +458,7 @@ export class TapeBuilder {
   wholeField(text: string): { type: CellType; slot: number; field: string | null } {
     const node = parseFormula(text, this.caps);
     if (unwrap(node).type === 'AccessorNode') return this.field(node);
-    const alias = this.#reference(node);
+    const alias = this.#reference(node) ?? this.#cellOf(node);
     return alias ? { ...alias, field: null } : refuse('a name or a .name of a call stands here');
   }
 }

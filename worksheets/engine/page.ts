@@ -107,7 +107,8 @@ export function readBlocks(
     const name = info as BlockName;
     const [from, to] = token.map;
     if (!BLOCKS.includes(name)) {
-      const like = nearest(info, BLOCKS) ?? BLOCKS.find((block) => info.startsWith(`${block} `));
+      // ```text is a fence of plain text everywhere, and no slip of "next".
+      const like = info === 'text' ? undefined : (nearest(info, BLOCKS) ?? BLOCKS.find((block) => info.startsWith(`${block} `)));
       if (info !== '' && like) desk.fault(bodyLine + from, `there is no block ${info.slice(0, 40)}; did you mean ${like}?`);
       continue;
     }
