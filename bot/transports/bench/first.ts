@@ -17,10 +17,15 @@ const MOST_FOUND = 6;
 
 function lineForm(bench: Bench, value = ''): LineForm {
   const sheets = [...bench.house.sheets.values()].filter((sheet) => Object.keys(sheet.example).length > 0);
-  // The shortest habit to copy: a sheet that takes a row of bare values.
-  const shown = sheets.find((sheet) => sheet.first && sheet.quick.length > 0) ?? sheets[0];
-  const quick = shown?.quick.every((name) => name in shown.example) ? shown.quick.map((name) => shown.example[name]!) : [];
-  const example = shown === undefined ? 'help' : quick.length > 0 ? [shown.name, ...quick].join(' ') : exampleLine(shown);
+  // The shortest habit to copy: a row of bare values that is all its sheet needs.
+  const row = sheets.find(
+    ({ first, quick, readings, example }) =>
+      first &&
+      quick.length > 0 &&
+      quick.every((name) => name in example) &&
+      readings.every(({ required, name }) => !required || quick.includes(name)),
+  );
+  const example = row ? [row.name, ...row.quick.map((name) => row.example[name]!)].join(' ') : sheets[0] ? exampleLine(sheets[0]) : 'help';
   return { value: value.slice(0, 10_000), example };
 }
 

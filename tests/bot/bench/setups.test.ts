@@ -79,6 +79,11 @@ describe('the line', () => {
     expect(field(row.html, 'line')!.value).toBe('corners 612 605 901 896 897');
   });
 
+  it('shows a line to copy that needs nothing more', async () => {
+    const example = /id="line-hint">For example: ([^<]*)</.exec((await bench.get('/')).html)![1]!;
+    expect((await line(decoded(example))).html).toContain('id="answer"');
+  });
+
   it('finds and shows setups, and asks for help', async () => {
     expect((await line('setup find evening')).path).toBe('/setups?words=evening');
     expect((await line('setup show 2')).path).toBe('/setups/2');
