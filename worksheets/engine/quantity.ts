@@ -329,6 +329,10 @@ function likely(read: Quantity, spec: QuantitySpec, text: string, within: (value
   if (read.unit.offset !== 0 || read.value === 0) return {};
   const isTooLarge =
     read.value > 0 ? read.value > (spec.max ?? Number.POSITIVE_INFINITY) : read.value < (spec.min ?? Number.NEGATIVE_INFINITY);
+  // A bare 48 on a module is the pitch that stands on the gear.
+  const number = read.value / read.unit.factor;
+  if (spec.kind === 'gear module' && isTooLarge && /^\d+$/.test(text) && within(0.0254 / number))
+    return { hint: `Did you mean ${figure(number)} pitch?` };
   const inThousands = /^[+-]?(?:0?[.,]\d+|\d[.,]\d{3})(?!\d)/.test(text);
   const factors = isTooLarge ? [0.1, 0.01, 0.001] : inThousands ? [1000, 10, 100] : [10, 100, 1000];
   const fits = (factor: number): boolean => within(read.value * factor) && (!spec.whole || Number.isInteger(read.value * factor));

@@ -285,7 +285,7 @@ describe('what only some kinds of reading understand', () => {
     expect(read('48 pitch', module).note).toBe('48 pitch is module 0.529167 mm');
     expect(read('0.8 mod', pitch).note).toBe('module 0.8 mm is 31.75 pitch');
     expect(read('48 pitch', pitch).note).toBeUndefined();
-    expect(slipOf('48', module)).toBe('is out. Give 0.1 to 2 mm. Did you mean 0.48 mm?');
+    expect(slipOf('48', module)).toBe('is out. Give 0.1 to 2 mm. Did you mean 48 pitch?');
     expect(slipOf('48 pitch ± 1', module)).toBe('has a ±, which a gear size has not. Give it without.');
     expect(slipOf('0 pitch', module)).toContain('Give 0.1 to 2 mm.');
   });

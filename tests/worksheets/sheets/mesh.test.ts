@@ -83,6 +83,11 @@ describe('mesh', () => {
     ]);
   });
 
+  it('asks whether a bare 48 for a module is a pitch', () => {
+    expect(sheet.problems({ ...gears, module: '48' })[0]!.text).toBe('Module: "48" is out. Give 0.1 to 10 mm. Did you mean 48 pitch?');
+    expect(sheet.problems({ ...gears, module: '480' })[0]!.text).not.toContain('pitch');
+  });
+
   it('has the motor unplugged before anyone touches a gear', () => {
     expect(cautionsOf(sheet.answer(gears)).join(' ')).toContain('Unplug the motor');
   });
