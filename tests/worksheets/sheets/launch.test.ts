@@ -119,6 +119,7 @@ describe('launch', () => {
     const answer = sheet.answer({ ...sandhopper, to_speed: 120 });
     expect(answerOf(answer, 'time_to_speed')).toMatchObject({ value: null, why: 'never' });
     expect(nextOf(answer)).toContain('It never gets to 120');
+    expect(nextOf(sheet.answer({ ...sandhopper, grip: 0 }))).toContain('It does not move off');
   });
 
   it('gives one thing to do: ease the trigger, keep the front down, or go down a tooth', () => {
