@@ -230,6 +230,16 @@ describe.skipIf(!there && process.env.CI !== 'true')('the bench in a browser', (
     for (const { width, page, out } of of(kind).sideways) expect([width, page, out]).toEqual([width, width, []]);
   });
 
+  it('the answer of every sheet fits the phone, unfolded', async () => {
+    await looking({ width: 360 }, async (page) => {
+      for (const { name, example } of bench.house.sheets.values()) {
+        await page.goto(`/sheets/${name}?${query(example)}`);
+        await onThePage(page, 'unfold');
+        expect([name, await onThePage<{ page: number; out: string[] }>(page, 'sideways')]).toEqual([name, { page: 360, out: [] }]);
+      }
+    });
+  }, 90_000);
+
   it('a curve of five answers fits the phone too', async () => {
     await looking({ width: 360 }, async (page) => {
       await page.goto(kinds['a sheet with a curve']);
