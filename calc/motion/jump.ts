@@ -1,5 +1,5 @@
 import { standardGravity } from '../constants.ts';
-import { DomainError, formula, maybe, optional, positive, real, within } from '../formula.ts';
+import { DomainError, formula, maybe, notNegative, optional, positive, real, within } from '../formula.ts';
 
 /**
  * A jump off a ramp: how far, how high, how long, and how the truck comes down.
@@ -46,7 +46,7 @@ export const jump = formula(
     speed: positive('m/s'),
     drop: real('m'),
     pitchRate: real('rad/s'),
-    drivenInertia: optional(positive('kg·m²')),
+    drivenInertia: optional(notNegative('kg·m²')),
     wheelSpeedChange: optional(real('rad/s')),
     pitchInertia: optional(positive('kg·m²')),
     total: optional(positive('kg')),

@@ -101,6 +101,9 @@ describe('jump: off the lip and down again', () => {
     const answer = sheet.answer({ ramp_angle: '0', speed: '26', driven_inertia: '0.42', pitch_inertia: '0.051' });
     expect(numberOf(answer, 'range')).toBe(0);
     expect(names(answer)).not.toContain('level_change');
+    const weightless = sheet.answer({ ...ramp, driven_inertia: '0', pitch_inertia: '0.051', wheel_speed_change: '300' });
+    expect(numberOf(weightless, 'pitch_from_throttle')).toBe(0);
+    expect(names(weightless)).not.toContain('level_change');
   });
 
   it('answers or says why not, all over its ranges', () => expectSoundEverywhere(sheet));

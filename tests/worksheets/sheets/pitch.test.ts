@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { draws, expectNear } from '../../support/book.ts';
-import { answerOf, expectSoundEverywhere, nextOf, numberOf, sheetNamed } from '../../support/sheets.ts';
+import { answerOf, cautionsOf, expectSoundEverywhere, nextOf, numberOf, sheetNamed } from '../../support/sheets.ts';
 
 const sheet = await sheetNamed('pitch');
 const truck = { truck_sprung_mass: '2350', wheelbase: '330', rear_share: '59.6', front_wheel_rate: '0.20', rear_wheel_rate: '0.34' };
@@ -75,6 +75,11 @@ describe('pitch: how the body swings', () => {
     const answer = sheet.answer({ ...truck, rear_wheel_rate: '0.34 ± 0.02' });
     expectNear(answerOf(answer, 'rear_frequency').uncertainty, (numberOf(answer, 'rear_frequency') * 0.02) / Math.sqrt(3) / 0.34, 1e-6);
     expect(answerOf(answer, 'front_frequency').uncertainty).toBeNull();
+  });
+
+  it('asks whether a share was typed as a part of one', () => {
+    expect(cautionsOf(sheet.answer({ ...truck, rear_share: '0.6' })).join()).toContain('a share is typed in %');
+    expect(cautionsOf(sheet.answer(truck))).toEqual([]);
   });
 
   it('refuses a truck that stands on one axle alone', () => {
