@@ -3,10 +3,10 @@
 import type { Choice, Field, FormView, ProblemView } from '../../../templates/bench/index.ts';
 import { clean } from '../../../templates/clean.ts';
 import { unitText, valueText } from '../../../templates/number.ts';
-import { capital } from '../../../templates/words.ts';
+import { capital, nameWords } from '../../../templates/words.ts';
 import { type End, factName, needsOf } from '../../../worksheets/engine/ask.ts';
 import type { ReadingSpec, Sheet } from '../../../worksheets/engine/notation.ts';
-import { nameInWords, rangeInWords } from '../../../worksheets/engine/problem.ts';
+import { rangeInWords } from '../../../worksheets/engine/problem.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
 import { fromSI } from '../../../worksheets/engine/units.ts';
 import { exampleLine } from '../../commands/help.ts';
@@ -110,7 +110,7 @@ function base({ name, label, hints, known, problems, unit = null }: About) {
 
 function field({ spec, value, problems, known }: { spec: ReadingSpec; value: string; problems: Problem[]; known: string | null }): Field {
   const { name, type } = spec;
-  const about = { name, label: nameInWords(name), hints: hintsOf(spec), known, problems };
+  const about = { name, label: capital(nameWords(name)), hints: hintsOf(spec), known, problems };
   if (type.kind === 'choice') {
     const choices = [
       choice(name, 0, '', spec.required ? 'choose' : 'not said', value.trim() === ''),
