@@ -41,8 +41,13 @@ export interface StandingView {
     readonly is: AnswerValue | null;
     readonly changes: readonly { readonly name: string; readonly was: MeasuredView; readonly is: MeasuredView }[];
   }[];
+  readonly twoWays: readonly { readonly fact: string; readonly used: WayView; readonly other: WayView }[];
   readonly unlocks: readonly { readonly fact: string; readonly label: string; readonly titles: readonly string[] }[];
   readonly missing: readonly { readonly title: string; readonly facts: readonly string[] }[];
+}
+export interface WayView {
+  readonly title: string;
+  readonly answer: AnswerValue;
 }
 export interface PartsView {
   readonly parts: readonly PartView[];
@@ -120,6 +125,13 @@ export function truckText(view: TruckView, options: TruckTextOptions, limit = me
       more: (left) => `· and ${left} more`,
     },
     {
+      head: standing.twoWays.length > 0 ? 'Two ways do not agree; the first is used:' : null,
+      lines: standing.twoWays.map((one) => safe(`· ${twoWaysText(one)}`)),
+      share: 0.1,
+      least: 1,
+      more: (left) => `· and ${left} more`,
+    },
+    {
       head: standing.troubled.length > 0 ? 'Does not work out:' : null,
       lines: standing.troubled.map(({ title, text }) => safe(`· ${title}: ${text}`)),
       share: 0.08,
@@ -173,6 +185,10 @@ export function unlockText({ fact, label, titles }: StandingView['unlocks'][numb
   const more = titles.length > MOST_NAMED ? ` and ${titles.length - MOST_NAMED} more` : '';
   return `${nameWords(fact)}${label === '' ? '' : ` (${label})`} → ${named}${more}`;
 }
+
+/** "rear spring rate: 0.52 N/mm by Spring from its wire, rear; 0.4978 N/mm ± 0.0067 by Press a spring, rear" */
+export const twoWaysText = ({ fact, used, other }: StandingView['twoWays'][number]): string =>
+  `${nameWords(fact)}: ${answerValueText(used.answer)} by ${used.title}; ${answerValueText(other.answer)} by ${other.title}`;
 
 /** "Ride, rear (14 June): ride frequency 3.07 → 2.91 Hz, since spring rate is 0.45 N/mm (was 0.5 N/mm)" */
 export function staleText({ title, at, was, is, changes }: StandingView['stale'][number], { day }: Pick<TruckTextOptions, 'day'>): string {

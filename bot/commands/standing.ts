@@ -20,6 +20,8 @@ export interface Standing {
   /** Sheets that have all they need and still do not work out: the first problem says why. */
   readonly troubled: readonly { readonly job: Job; readonly text: string }[];
   readonly stale: readonly Stale[];
+  /** What two sheets answer differently of one fact that others go on from: the first one is used. */
+  readonly twoWays: readonly TwoWays[];
   readonly missing: readonly Missing[];
   readonly unlocks: readonly Unlock[];
 }
@@ -29,6 +31,15 @@ export interface Stale {
   readonly changes: readonly ReadingChange[];
   /** The answer as it is now, with what it was given then where nothing newer is known; null: it does not work out any more. */
   readonly now: Outcome | null;
+}
+export interface TwoWays {
+  readonly fact: string;
+  readonly used: Way;
+  readonly other: Way;
+}
+export interface Way {
+  readonly job: Job;
+  readonly answer: AnswerValue;
 }
 export interface ReadingChange {
   readonly name: string;
@@ -52,7 +63,7 @@ export function standingOf(shelf: Shelf, book: Pick<TruckBook, 'facts' | 'parts'
       if (made.answer.readings.some(({ from }) => from === 'truck' || from === 'sheet')) answers.push({ job, answer: made.answer });
     } else {
       // What is missing is told below; only what is there and does not fit is trouble.
-      const slip = made.problems.every(({ got, reading }) => got !== null || reading === null) ? made.problems[0] : undefined;
+      const slip = made.problems.some(({ text }) => / is missing[ .]/.test(text)) ? undefined : made.problems[0];
       if (slip) troubled.push({ job, text: slip.text });
     }
   }
@@ -71,9 +82,33 @@ export function standingOf(shelf: Shelf, book: Pick<TruckBook, 'facts' | 'parts'
     answers,
     troubled,
     stale: staleOf(shelf, book.latest, known),
+    twoWays: twoWaysIn(shelf, answers, known),
     missing: shelf.reach.missing(names).sort((a, b) => a.facts.length - b.facts.length || uses(b.job) - uses(a.job)),
     unlocks: shelf.reach.unlocks(names).sort((a, b) => b.jobs.length - a.jobs.length || used(b.jobs) - used(a.jobs)),
   };
+}
+
+/** Two measurements of one thing may differ by what they may be off, and by a hundredth where nobody knows that. */
+const APART = 0.01;
+
+function twoWaysIn(shelf: Shelf, answers: Standing['answers'], known: Known): TwoWays[] {
+  const found: TwoWays[] = [];
+  for (const [fact, ways] of shelf.answering) {
+    // What the truck was told itself settles it; what no sheet reads disturbs nobody.
+    if (ways.length < 2 || known.has(fact) || !shelf.reads.has(fact)) continue;
+    const there = ways.flatMap(({ sheet, end, answer: name }): Way[] => {
+      const made = answers.find(({ job }) => job.sheet === sheet && job.end === end);
+      const answer = made?.answer.answers.find((one) => one.name === name);
+      return made && typeof answer?.value === 'number' ? [{ job: made.job, answer }] : [];
+    });
+    const [used, ...others] = there;
+    for (const other of others) if (apart(used!.answer, other.answer)) found.push({ fact, used: used!, other });
+  }
+  return found;
+}
+function apart(a: AnswerValue, b: AnswerValue): boolean {
+  const [x, y] = [a.value as number, b.value as number];
+  return Math.abs(x - y) > Math.max(Math.hypot(a.uncertainty ?? 0, b.uncertainty ?? 0), APART * Math.max(Math.abs(x), Math.abs(y)));
 }
 
 // ── stale answers ───────────────────────────────────────────────────────────────────────────────────────────────────────────────

@@ -57,6 +57,11 @@ export function standingView(standing: Standing): StandingView {
     answers: standing.answers.map(({ job, answer }) => ({ title: titleOfJob(job), hero: heroOf(answer) })),
     troubled: standing.troubled.map(({ job, text }) => ({ title: titleOfJob(job), text })),
     stale: standing.stale.map((one) => staleView(one)),
+    twoWays: standing.twoWays.map(({ fact, used, other }) => ({
+      fact,
+      used: { title: titleOfJob(used.job), answer: used.answer },
+      other: { title: titleOfJob(other.job), answer: other.answer },
+    })),
     unlocks: standing.unlocks
       .filter(({ jobs }) => jobs.length > 0)
       .map(({ fact, reading, jobs }) => ({ fact, label: reading.label, titles: jobs.map(titleOfJob) })),

@@ -316,6 +316,7 @@ export class Trucks implements TruckRecords {
     const note = part.note === undefined ? undefined : cleanNotes('note', 'Note', part.note);
     const slips = slipsOf(name, ...(note ? [note] : []));
     if ('text' in name && /[/;]/.test(name.text)) slips.push(partHasSigns(name.text));
+    if ('text' in name && must === 'be new' && part.mass === undefined) slips.push(noMass(name.text));
     const own = await this.#own(what, must === 'be there' ? 'has to be there' : 'may be new', slips);
     if ('kind' in own) return own;
     if ('problem' in name || (note && 'problem' in note)) return problems(...slips);
@@ -325,8 +326,7 @@ export class Trucks implements TruckRecords {
     if (must === 'be new' && was) return problems(partIsThere(truck.name, was.name));
     if (must === 'be there' && !was) return problems(this.#noPart(truck.name, name.text, parts));
     if (!was && parts.length >= MOST_PARTS) return problems(tooManyParts(MOST_PARTS));
-    const mass = part.mass ?? was?.mass;
-    if (mass === undefined) return problems(noMass(name.text));
+    const mass = (part.mass ?? was?.mass)!;
     const is: Part = {
       ...NEW_PART,
       ...was,

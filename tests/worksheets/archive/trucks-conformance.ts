@@ -458,6 +458,8 @@ export function truckConformance(name: string, makePlace: () => Promise<Place>):
         expect(texts(await archive.putPart({ ...sandhopper, must: 'be new', part: { name: 'Lead' } }))).toEqual([
           'Mass is missing: what does "Lead" weigh? Give 1 to 5000 g.',
         ]);
+        expect(texts(await archive.putPart({ ...mudlark, must: 'be new', part: { name: 'Lead' } }))).toHaveLength(1);
+        expect(await archive.trucks(BEN)).toEqual([]);
         expect(texts(await add({ name: 'a/b; c' }))).toEqual([
           'Part: "a/b; c" holds a sign that lists are cut at. Leave / and ; out of a name.',
         ]);
