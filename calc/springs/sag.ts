@@ -37,7 +37,7 @@ export const sag = formula(
     const wanted = targetSag === undefined ? undefined : (unloaded - targetSag) * motionRatio;
     return {
       sag: Math.max(0, unloaded - preload / motionRatio),
-      preloadForSag: wanted !== undefined && wanted < 0 ? absent('the spring is too stiff for that sag') : wanted,
+      preloadForSag: wanted !== undefined && wanted < 0 ? absent('spring too stiff') : wanted,
     };
   },
 );
