@@ -8,6 +8,7 @@ export default defineConfig({
     // Fonts are set up through the environment of the process (templates/card/fonts.ts): that fails silently in worker threads.
     pool: 'forks',
     include: ['tests/**/*.test.ts'],
+    setupFiles: ['tests/support/seed.ts'],
     testTimeout: 30_000,
     ...(report ? { reporters: ['default', ['json', { outputFile: report }]] } : {}),
   },

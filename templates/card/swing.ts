@@ -50,6 +50,14 @@ export function swing(kit: Kit, { x, y, w, h }: Box, { title, height, ratio, fre
     .range([bottom - under, top]);
   const points = (values: readonly number[]): Point[] => values.map((value, i) => [across.scale(times[i]!), up(value)]);
   const rest = up(0);
+  // Two tops of almost one height, close together: the second's words step down out of the first's.
+  const placed: { readonly from: number; readonly to: number; readonly y: number }[] = [];
+  const clear = (from: number, to: number, at: number): number => {
+    const taken = placed.some((one) => from < one.to + 4 && to > one.from - 4 && Math.abs(at - one.y) < 20);
+    const y = taken ? at + 22 : at;
+    placed.push({ from, to, y });
+    return y;
+  };
   return [
     kit.text(x, y + 13, title, { tone: 'muted' }),
     wanted === null ? [] : legend(kit, x + w, y + 13, `at ${shown(target!, null).number}`),
@@ -68,7 +76,7 @@ export function swing(kit: Kit, { x, y, w, h }: Box, { title, height, ratio, fre
         kit.rule(px, rest, px, py, { tone: 'heavy', width: strokes.hair, dash: '3 3' }),
         kit.circle(px, py, 7.5, { fill: 'ground' }),
         kit.circle(px, py, 5.5, { fill: 'heavy', name: 'peak' }),
-        kit.text(at.x, at.y, mark.words, { weight: 600, tone: 'heavy' }),
+        kit.text(at.x, clear(at.x, at.x + room, at.y), mark.words, { weight: 600, tone: 'heavy' }),
       ];
     }),
     kit.ruler(x, x + w, bottom, across.ticks, across.scale, 's'),
