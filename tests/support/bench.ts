@@ -1,6 +1,7 @@
 /**
  * `npm run bench`: how fast, as ratios measured side by side in one run. Absolute times are printed for orientation only; they belong to
- * the machine. Each figure is the median of several rounds, the two sides of a ratio taken in turn.
+ * the machine. Each figure is the median of several rounds, the two sides of a ratio taken in turn. `npm run bench -- --quick` leaves out
+ * the archive at size, which takes most of the time.
  */
 import { spawn } from 'node:child_process';
 import { tmpdir } from 'node:os';
@@ -15,6 +16,7 @@ import { CAPS } from '../../worksheets/engine/formula.ts';
 import { loadFormulas, loadSheets } from '../../worksheets/engine/library.ts';
 import { loadSheet } from '../../worksheets/engine/notation.ts';
 import { newState, planFor, runAll, runSome } from '../../worksheets/engine/tape.ts';
+import { benchArchive } from './bench-archive.ts';
 
 const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
 /** Milliseconds of one call: repeated until a round takes long enough for the clock. */
@@ -214,3 +216,4 @@ async function residentOf(pid: number): Promise<number> {
 engine();
 await wholeAnswer();
 await terminal();
+if (!process.argv.includes('--quick')) await benchArchive();
