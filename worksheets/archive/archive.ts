@@ -108,6 +108,15 @@ const recordsThrough = ({ read, write }: { read: Through; write: Through }): Rec
   takeTruck: (what) => write(({ trucks }) => trucks.takeTruck(what)),
   putPart: (what) => write(({ trucks }) => trucks.putPart(what)),
   removePart: (what) => write(({ trucks }) => trucks.removePart(what)),
+
+  things: (which) => read(({ things }) => things.things(which)),
+  putThing: (what) => write(({ things }) => things.putThing(what)),
+  lendThing: (what) => write(({ things }) => things.lendThing(what)),
+  removeThing: (what) => write(({ things }) => things.removeThing(what)),
+
+  addRun: (what) => write(({ runs }) => runs.addRun(what)),
+  runs: (which) => read(({ runs }) => runs.runs(which)),
+  removeRun: (what) => write(({ runs }) => runs.removeRun(what)),
 });
 
 /**

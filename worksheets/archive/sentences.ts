@@ -145,3 +145,53 @@ export const nameIsTaken = (got: string): Problem => {
   const needs = 'Give it another name here: as:NAME.';
   return { reading: 'as', got: echo(got), needs, text: `You have a truck "${echo(got)}" already. ${needs}` };
 };
+
+// ── things of the club ──────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+export const noThing = (got: string, known: readonly string[]): Problem => {
+  const needs = known.length === 0 ? 'The club has none yet.' : `There is ${listed(known.slice(0, 12))}.`;
+  return { reading: 'name', got: echo(got), needs, text: `The club has no "${echo(got)}". ${needs}` };
+};
+
+export const manyThings = (got: string, which: readonly string[]): Problem => {
+  const needs = `Give one of them: ${which.slice(0, 12).map(echo).join(', ')}.`;
+  return { reading: 'name', got: echo(got), needs, text: `"${echo(got)}" could be ${which.length} things. ${needs}` };
+};
+
+export const thingIsThere = (got: string, kind: string, owner: string | null): Problem => {
+  const needs = 'Give it another name.';
+  const whose = owner === null ? '' : `, ${echo(owner)}’s`;
+  return { reading: 'name', got: echo(got), needs, text: `The box has a ${kind} "${echo(got)}" already${whose}. ${needs}` };
+};
+
+export const tooManyThings = (most: number): Problem => {
+  const needs = `A club keeps at most ${most}.`;
+  return { reading: 'name', got: null, needs, text: `There are too many things. ${needs}` };
+};
+
+export const notYourThing = (got: string, owner: string | null): Problem => {
+  const needs = owner === null ? 'It is the club’s.' : `It is ${echo(owner)}’s.`;
+  return { reading: 'name', got: echo(got), needs, text: `"${echo(got)}" is not yours. ${needs}` };
+};
+
+export const lentAlready = (got: string, to: string): Problem => {
+  const needs = `Say first that it is back: box return ${echo(got)}.`;
+  return { reading: 'to', got: echo(got), needs, text: `"${echo(got)}" is lent to ${echo(to)}. ${needs}` };
+};
+
+export const notLent = (got: string): Problem => {
+  const needs = 'It lies in the box.';
+  return { reading: 'name', got: echo(got), needs, text: `"${echo(got)}" is lent to nobody. ${needs}` };
+};
+
+// ── runs ────────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+export const emptyRun = (): Problem => {
+  const needs = 'Say how it went: run add 5 min, bucked in the whoops, motor 72.';
+  return { reading: 'line', got: null, needs, text: `Run is missing. ${needs}` };
+};
+
+export const noRun = (truck: string, got: number): Problem => {
+  const needs = 'run list shows them.';
+  return { reading: 'number', got: String(got), needs, text: `${echo(truck)} has no run ${got}. ${needs}` };
+};

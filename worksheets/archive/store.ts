@@ -31,6 +31,7 @@ import type {
   Remember,
   Remembered,
   Revision,
+  RunRecords,
   SavedSetup,
   SaveSetup,
   SetupDoc,
@@ -39,6 +40,7 @@ import type {
   SetupSummary,
   SheetRecord,
   ShownSetup,
+  ThingRecords,
   TruckOf,
   TruckRecords,
   WhichSetup,
@@ -51,7 +53,7 @@ const MOST_FOUND = 50;
 const MOST_WORDS = 12;
 
 /** Answers, and setups with their revisions. */
-export class Store implements Omit<Records, keyof TruckRecords> {
+export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords & RunRecords)> {
   readonly #db: Db;
   readonly #words: FullText;
   readonly #clock: () => number;

@@ -2,8 +2,10 @@ import type { Kysely } from 'kysely';
 import { Facts } from './facts.ts';
 import type { FullText } from './full-text.ts';
 import { People } from './people.ts';
+import { RunBook } from './runs.ts';
 import { Store } from './store.ts';
 import type { Tables } from './tables.ts';
+import { Things } from './things.ts';
 import { Trucks } from './trucks.ts';
 
 /** The subjects of the archive over one connection or transaction; whoever makes them sees to the transaction around each write. */
@@ -11,6 +13,8 @@ export interface Stores {
   readonly people: People;
   readonly setups: Store;
   readonly trucks: Trucks;
+  readonly things: Things;
+  readonly runs: RunBook;
 }
 
 export function storesOver(db: Kysely<Tables>, words: FullText, clock: () => number): Stores {
@@ -18,5 +22,7 @@ export function storesOver(db: Kysely<Tables>, words: FullText, clock: () => num
   const facts = new Facts(db);
   const setups: Store = new Store(db, words, clock, people, facts);
   const trucks = new Trucks({ db, clock, people, facts, setups });
-  return { people, setups, trucks };
+  const things = new Things({ db, clock, people });
+  const runs = new RunBook({ db, people, facts, trucks });
+  return { people, setups, trucks, things, runs };
 }

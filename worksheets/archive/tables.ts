@@ -13,7 +13,8 @@ export interface Tables {
     at: number;
   };
   member: { id: Generated<number>; club_id: number; platform_id: string; name: string; at: number };
-  truck: { id: Generated<number>; member_id: number; name: string; name_key: string; at: number };
+  /** `runs` counts them, the removed ones too. */
+  truck: { id: Generated<number>; member_id: number; name: string; name_key: string; at: number; runs: Generated<number> };
   /**
    * What was given, told, kept or forgotten of a truck; never changed. JSON: value. `sheet` and `end` are '' where there is none. `kept` 0: given
    * to a sheet, for the time of a conversation. `gone`: this fact, or what was given of it, counts no more from here on.
@@ -55,6 +56,44 @@ export interface Tables {
     role: string;
     note: string;
     gone: number;
+    member_id: number;
+    at: number;
+  };
+  /** What the club has; never changed, the newest of a kind and name counts. JSON: detail. Kg, N/m, m²/s, teeth, m. */
+  thing: {
+    id: Generated<number>;
+    club_id: number;
+    kind: string;
+    name: string;
+    name_key: string;
+    typed: string | null;
+    value: number | null;
+    uncertainty: number | null;
+    how: string;
+    detail: string;
+    note: string;
+    owner_id: number | null;
+    lent_to: string | null;
+    lent_id: number | null;
+    lent_at: number | null;
+    gone: number;
+    member_id: number;
+    at: number;
+  };
+  /** Never changed. JSON: temperatures, laps, changes. `readings_to` and `parts_to`: the truck's last rows at that moment. */
+  run: {
+    id: Generated<number>;
+    truck_id: number;
+    number: number;
+    typed: string;
+    minutes: number | null;
+    temperatures: string;
+    laps: string;
+    changes: string;
+    felt: string;
+    track: string | null;
+    readings_to: number;
+    parts_to: number;
     member_id: number;
     at: number;
   };

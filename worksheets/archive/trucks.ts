@@ -76,7 +76,7 @@ export class Trucks implements TruckRecords {
 
   readonly useTruck: TruckRecords['useTruck'] = async (what) => {
     const isNew = (await this.#people.truck(what)) === undefined;
-    const own = await this.#own(what, 'may be new');
+    const own = await this.own(what, 'may be new');
     if ('kind' in own) return own;
     const { club, member, truck, at } = own;
     await this.#db
@@ -92,7 +92,7 @@ export class Trucks implements TruckRecords {
     const truck = await this.#people.truck(which);
     const club = await this.#people.club(which.club);
     const owner = club && (await this.#people.member(club.id, which.member));
-    if (!truck || !owner) return problems(noTruck(which.truck, null, owner ? await this.#namesOf(owner.id) : []));
+    if (!truck || !owner) return problems(noTruck(which.truck, null, await this.namesOf(which)));
     return {
       kind: 'truck',
       truck: truck.name,
@@ -167,7 +167,7 @@ export class Trucks implements TruckRecords {
   // ── facts ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
   readonly keepFacts: TruckRecords['keepFacts'] = async (what) => {
-    const own = await this.#own(what, 'has to be there');
+    const own = await this.own(what, 'has to be there');
     if ('kind' in own) return own;
     const { club, member, truck, at } = own;
     const given = [...(await this.#facts.of({ truck: truck.id, at })).values()].filter(({ kept }) => !kept);
@@ -195,7 +195,7 @@ export class Trucks implements TruckRecords {
 
   readonly setFacts: TruckRecords['setFacts'] = async (what) => {
     const slips = what.readings.flatMap(slipOfReading);
-    const own = await this.#own(what, 'may be new', slips);
+    const own = await this.own(what, 'may be new', slips);
     if ('kind' in own) return own;
     const { club, member, truck, at } = own;
     const were = await this.#facts.of({ truck: truck.id, at });
@@ -214,7 +214,7 @@ export class Trucks implements TruckRecords {
   };
 
   readonly forgetFact: TruckRecords['forgetFact'] = async (what) => {
-    const own = await this.#own(what, 'has to be there');
+    const own = await this.own(what, 'has to be there');
     if ('kind' in own) return own;
     const { club, member, truck, at } = own;
     const facts = await this.#facts.of({ truck: truck.id, at });
@@ -237,7 +237,7 @@ export class Trucks implements TruckRecords {
   };
 
   readonly renewAnswers: TruckRecords['renewAnswers'] = async (what) => {
-    const own = await this.#own(what, 'has to be there');
+    const own = await this.own(what, 'has to be there');
     if ('kind' in own) return own;
     const { club, member, truck, at } = own;
     for (const { sheet, end, readings, answer } of what.records) {
@@ -256,7 +256,7 @@ export class Trucks implements TruckRecords {
   // ── from hand to hand ───────────────────────────────────────────────────────────────────────────────────────────────────────
 
   readonly offerTruck: TruckRecords['offerTruck'] = async ({ to, ...what }) => {
-    const own = await this.#own(what, 'has to be there');
+    const own = await this.own(what, 'has to be there');
     if ('kind' in own) return own;
     const { club, member, truck, at } = own;
     const other = await this.#memberCalled(club.id, to, 'to');
@@ -317,7 +317,7 @@ export class Trucks implements TruckRecords {
     const slips = slipsOf(name, ...(note ? [note] : []));
     if ('text' in name && /[/;]/.test(name.text)) slips.push(partHasSigns(name.text));
     if ('text' in name && must === 'be new' && part.mass === undefined) slips.push(noMass(name.text));
-    const own = await this.#own(what, must === 'be there' ? 'has to be there' : 'may be new', slips);
+    const own = await this.own(what, must === 'be there' ? 'has to be there' : 'may be new', slips);
     if ('kind' in own) return own;
     if ('problem' in name || (note && 'problem' in note)) return problems(...slips);
     const { club, member, truck, at } = own;
@@ -345,7 +345,7 @@ export class Trucks implements TruckRecords {
   };
 
   readonly removePart: TruckRecords['removePart'] = async (what) => {
-    const own = await this.#own(what, 'has to be there');
+    const own = await this.own(what, 'has to be there');
     if ('kind' in own) return own;
     const parts = await this.partsOf(own.truck.id);
     const part = parts.find((one) => nameKey(one.name) === nameKey(what.name.trim()));
@@ -416,15 +416,13 @@ export class Trucks implements TruckRecords {
   // ── whose ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
   /** The member who writes and their own truck, seen to be there; every slip of the names together with `slips`. */
-  async #own(what: OwnTruck, wanted: 'may be new' | 'has to be there', slips: readonly Problem[] = []): Promise<Own | Problems> {
+  async own(what: OwnTruck, wanted: 'may be new' | 'has to be there', slips: readonly Problem[] = []): Promise<Own | Problems> {
     const name = cleanName('truck', 'Truck', what.truck);
     const memberName = cleanName('member', 'Member name', what.memberName);
     const all = [...slipsOf(name, memberName), ...slips];
     if ('problem' in name || 'problem' in memberName || all.length > 0) return problems(...all);
     if (wanted === 'has to be there' && !(await this.#people.truck(what))) {
-      const club = await this.#people.club(what.club);
-      const owner = club && (await this.#people.member(club.id, what.member));
-      return problems(noTruck(name.text, null, owner ? await this.#namesOf(owner.id) : []));
+      return problems(noTruck(name.text, null, await this.namesOf(what)));
     }
     const at = this.#clock();
     const club = await this.#people.seeClub(what.club, at);
@@ -432,8 +430,11 @@ export class Trucks implements TruckRecords {
     return { club, member, truck: await this.#people.seeTruck(club, member, name.text, at), at };
   }
 
-  async #namesOf(member: number): Promise<string[]> {
-    const rows = await this.#db.selectFrom('truck').select('name').where('member_id', '=', member).orderBy('name').execute();
+  async namesOf({ club, member }: { readonly club: string; readonly member: string }): Promise<string[]> {
+    const inClub = await this.#people.club(club);
+    const owner = inClub && (await this.#people.member(inClub.id, member));
+    if (!owner) return [];
+    const rows = await this.#db.selectFrom('truck').select('name').where('member_id', '=', owner.id).orderBy('name').execute();
     return rows.map(({ name }) => name);
   }
 

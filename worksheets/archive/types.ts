@@ -1,6 +1,10 @@
 import type { Answer, Problems, ReadingValue } from '../engine/types.ts';
+import type { RunRecords } from './runs-types.ts';
+import type { ThingRecords } from './things-types.ts';
 import type { Fact, How, TruckRecords } from './trucks-types.ts';
 
+export type * from './runs-types.ts';
+export type * from './things-types.ts';
 export type * from './trucks-types.ts';
 
 /**
@@ -30,7 +34,7 @@ export type Verified =
   | { readonly ok: false; readonly text: string };
 
 /** What can be kept and asked, alone or inside `once`. A member's slip comes back as `Problems`; an `ArchiveError` means nothing was stored. */
-export interface Records extends TruckRecords {
+export interface Records extends TruckRecords, ThingRecords, RunRecords {
   /** Keeps an answer as the last one of that truck, sheet and end, and its readings as just given: they count for a conversation. */
   remember(what: Remember): Promise<Remembered | Problems>;
   /** The names of a member's trucks, the one that was asked about last first. */

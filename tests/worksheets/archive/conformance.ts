@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Archive, Conflict, SavedSetup, ShownSetup } from '../../../worksheets/archive/archive.ts';
 import type { Problems } from '../../../worksheets/engine/types.ts';
 import { ADA, answerOf, BEN, CLUB, corners, grams, ride } from './example.ts';
+import { thingsConformance } from './things-conformance.ts';
 import { truckConformance } from './trucks-conformance.ts';
 
 /** One place where an archive is kept, empty at first. */
@@ -636,4 +637,5 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
     });
   });
   truckConformance(name, makePlace);
+  thingsConformance(name, makePlace);
 }

@@ -1,5 +1,6 @@
 import { firstFloor } from './0001-first-floor.ts';
 import { trucks } from './0002-trucks.ts';
+import { thingsAndRuns } from './0003-things-and-runs.ts';
 
 /**
  * A step of the schema, for each engine in its own words. The file is called as the step is: `0002-trucks.ts` holds `0002_trucks`.
@@ -17,4 +18,4 @@ export interface Migration {
 }
 
 /** Forward only, in this order. One that has gone out is never edited; the next one mends it. */
-export const MIGRATIONS: readonly Migration[] = [firstFloor, trucks];
+export const MIGRATIONS: readonly Migration[] = [firstFloor, trucks, thingsAndRuns];
