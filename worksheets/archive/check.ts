@@ -35,7 +35,7 @@ export async function checkWithin(engine: Engine, db: Kysely<Tables>): Promise<C
       changes += verified.changes;
     }
   }
-  const setups = await db.selectFrom('setup').select('id').orderBy('id').execute();
+  const setups = await db.selectFrom('setup').select('id').where('gone', '=', 0).orderBy('id').execute();
   const unfindable = await withoutWords(
     engine,
     storesOver(db, engine.fullText, Date.now),
@@ -60,7 +60,7 @@ async function withoutWords(engine: Engine, { setups }: Stores, ids: readonly nu
 /** Makes the words of all setups again. */
 export async function renewWords(engine: Engine, db: Kysely<Tables>): Promise<void> {
   const { setups } = storesOver(db, engine.fullText, Date.now);
-  for (const { id } of await db.selectFrom('setup').select('id').orderBy('id').execute()) {
+  for (const { id } of await db.selectFrom('setup').select('id').where('gone', '=', 0).orderBy('id').execute()) {
     const { club, words } = await setups.wordsFor(id);
     await engine.fullText.put(db, id, club, words);
   }

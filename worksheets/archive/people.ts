@@ -112,6 +112,13 @@ export class People {
   }
 }
 
+/** What takes the place of the platform's id of a member who has left. */
+export const LEFT = 'left:';
+
+/** What is sealed of a log row whose member has left: their id, which its own hash is over, is gone. */
+export const sealLine = (row: { change: number; at: number; act: string; detail: string; hash: string }): string =>
+  `${canonical([row.change, row.at, row.act, row.detail, row.hash])}\n`;
+
 /** What an audit row's hash is over; the hash before it comes first, so that no row can be taken out or put in between. */
 export const auditHash = (
   parent: string,

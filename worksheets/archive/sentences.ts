@@ -63,6 +63,26 @@ export const nothingToSaveOver = (name: string, truck: string): Problem => {
 export const movedOn = (name: string, base: number, newest: number): string =>
   `"${echo(name)}" has moved on: you started from revision ${base}, and revision ${newest} is there now. Look at what has changed, then save again.`;
 
+export const notYours = (name: string, owner: string): Problem => {
+  const needs = 'Copy it to a truck of yours: setup copy NAME truck:YOURS.';
+  return { reading: 'name', got: echo(name), needs, text: `"${echo(name)}" is ${echo(owner)}'s: only its owner may. ${needs}` };
+};
+
+export const noCode = (got: string): Problem => {
+  const needs = 'Ask whoever gave it to you for a new one.';
+  return { reading: 'code', got: echo(got), needs, text: `Code: "${echo(got)}" shows nothing, or not any more. ${needs}` };
+};
+
+export const onlyOfficers = (): Problem => {
+  const needs = 'club officers lists them.';
+  return { reading: null, got: null, needs, text: `Only an officer of the club may do that. ${needs}` };
+};
+
+export const nothingOfYours = (): Problem => {
+  const needs = 'It keeps what you ask and save from now on.';
+  return { reading: null, got: null, needs, text: `Nothing of yours is kept in this club. ${needs}` };
+};
+
 // ── trucks ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 const listed = (names: readonly string[]): string => names.map((name) => `"${echo(name)}"`).join(', ');

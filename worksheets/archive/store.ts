@@ -1,12 +1,14 @@
-import type { Kysely, Selectable } from 'kysely';
+import { type Kysely, type RawBuilder, type Selectable, type SqlBool, sql } from 'kysely';
 import type { Answer, Problem, Problems } from '../engine/types.ts';
 import { canonical, isStorable, sha256 } from './canonical.ts';
 import { changesBetween } from './changes.ts';
 import { ArchiveError } from './errors.ts';
-import { type Facts, readingOf } from './facts.ts';
-import type { FullText, SetupWords } from './full-text.ts';
+import { CONVERSATION, type Facts, readingOf } from './facts.ts';
+import { narrowedBy, putFacets, removeFacets } from './finding.ts';
+import type { FindWords, FullText, SetupWords } from './full-text.ts';
 import { type Cleaned, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
 import type { Club, People } from './people.ts';
+import { may } from './rights.ts';
 import {
   manySetups,
   movedOn,
@@ -14,6 +16,7 @@ import {
   noSetup,
   nothingToSave,
   nothingToSaveOver,
+  notYours,
   problems,
   tooLong,
   tooManyTags,
@@ -27,22 +30,21 @@ import type {
   FindSetups,
   FoundSetups,
   GivenReading,
+  OwnSetup,
   Records,
   Remember,
   Remembered,
   Revision,
-  RunRecords,
   SavedSetup,
   SaveSetup,
   SetupDoc,
   SetupFact,
   SetupHistory,
+  SetupRecords,
   SetupSummary,
   SheetRecord,
   ShownSetup,
-  ThingRecords,
   TruckOf,
-  TruckRecords,
   WhichSetup,
 } from './types.ts';
 import { wordsOf } from './words.ts';
@@ -53,7 +55,23 @@ const MOST_FOUND = 50;
 const MOST_WORDS = 12;
 
 /** Answers, and setups with their revisions. */
-export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords & RunRecords)> {
+export class Store
+  implements
+    Pick<
+      Records,
+      | 'remember'
+      | 'trucks'
+      | 'facts'
+      | 'latest'
+      | 'saveSetup'
+      | 'findSetups'
+      | 'showSetup'
+      | 'setupHistory'
+      | 'setPrivate'
+      | 'restoreSetup'
+      | 'removeSetup'
+    >
+{
   readonly #db: Db;
   readonly #words: FullText;
   readonly #clock: () => number;
@@ -132,25 +150,34 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
     const sheets = await this.latestOf(truck.id);
     if (sheets.length === 0) return problems(nothingToSave(truck.name));
 
-    const before = await this.#db
-      .selectFrom('setup')
-      .selectAll()
-      .where('truck_id', '=', truck.id)
-      .where('name_key', '=', nameKey(name.text))
-      .executeTakeFirst();
+    const named = (text: string) =>
+      this.#db
+        .selectFrom('setup')
+        .selectAll()
+        .where('truck_id', '=', truck.id)
+        .where('gone', '=', 0)
+        .where('name_key', '=', nameKey(text))
+        .executeTakeFirst();
+    let called = name.text;
+    let before = await named(called);
+    for (let count = 2; what.fresh && before; count += 1) {
+      called = `${[...name.text].slice(0, MOST.name - 6).join('')} ${count}`;
+      before = await named(called);
+    }
     if (what.baseRev !== undefined && what.baseRev !== before?.rev) {
       if (!before) return problems(nothingToSaveOver(name.text, truck.name));
-      return this.#conflict(what.club, before.number, what.baseRev);
+      return this.#conflict({ club: what.club, member: what.member, id: before.number }, what.baseRev);
     }
 
     const rev = (before?.rev ?? 0) + 1;
     const facets = {
-      name: name.text,
+      name: called,
       notes: notes?.text ?? before?.notes ?? '',
       tags: canonical(tags?.clean ?? (before ? parse<string[]>(before.tags) : [])),
       sheets: canonical([...new Set(sheets.map(({ sheet }) => sheet))].sort()),
       rev,
       at,
+      private: what.private === undefined ? (before?.private ?? 0) : what.private ? 1 : 0,
     };
     const setup = before
       ? await this.#db.updateTable('setup').set(facets).where('id', '=', before.id).returningAll().executeTakeFirstOrThrow()
@@ -160,37 +187,129 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
             club_id: club.id,
             number: await this.#nextNumber(club),
             truck_id: truck.id,
-            name_key: nameKey(name.text),
+            name_key: nameKey(called),
             ...facets,
           })
           .returningAll()
           .executeTakeFirstOrThrow();
 
+    const earlier = before && at - before.at <= CONVERSATION ? await this.#newestDoc(before.id, before.rev) : undefined;
+    const conditions = what.conditions ?? earlier?.conditions;
     const doc: SetupDoc = {
       format: 1,
       name: facets.name,
       truck: truck.name,
-      member: what.member,
+      member: String(truck.member_id),
       rev,
       at,
       notes: facets.notes,
       tags: parse(facets.tags),
+      ...(conditions && Object.keys(conditions).length > 0 ? { conditions } : {}),
       facts: [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact),
       sheets,
     };
-    const text = canonical(doc);
-    const parent = before ? await this.#hashOf(before.id, before.rev) : null;
-    const hash = revisionHash(parent, text);
-    await this.#db
-      .insertInto('revision')
-      .values({ setup_id: setup.id, rev, parent_hash: parent, hash, doc: text, author_id: truck.member_id, at })
-      .execute();
-    await this.#people.audit(club, { id: truck.member_id, platform_id: what.member }, at, 'setup', { setup: setup.number, rev, hash });
-    await this.#index(setup.id);
+    const hash = await this.#addRevision(club, { id: truck.member_id, platform_id: what.member }, setup, doc);
     return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
   }
 
-  async findSetups({ club, words, limit = 10, offset = 0 }: FindSetups): Promise<FoundSetups> {
+  /** The facets of the setup's row are those of `doc` already. */
+  async #addRevision(
+    club: Club,
+    author: { readonly id: number; readonly platform_id: string },
+    setup: Pick<Selectable<Tables['setup']>, 'id' | 'number'>,
+    doc: SetupDoc,
+  ): Promise<string> {
+    const { rev, at } = doc;
+    const text = canonical(doc);
+    const parent = rev > 1 ? await this.#hashOf(setup.id, rev - 1) : null;
+    const hash = revisionHash(parent, text);
+    await this.#db
+      .insertInto('revision')
+      .values({ setup_id: setup.id, rev, parent_hash: parent, hash, doc: text, author_id: author.id, at })
+      .execute();
+    await this.#people.audit(club, author, at, 'setup', { setup: setup.number, rev, hash });
+    await this.#index(setup.id);
+    return hash;
+  }
+
+  async #newestDoc(setup: number, rev: number): Promise<SetupDoc> {
+    return docOf(await this.#revisions(setup).where('revision.rev', '=', rev).executeTakeFirstOrThrow());
+  }
+
+  readonly restoreSetup: SetupRecords['restoreSetup'] = async ({ rev, ...which }) => {
+    const own = await this.own(which, 'change setup');
+    if ('kind' in own) return own;
+    const { setup, club, author } = own;
+    const row = Number.isSafeInteger(rev) ? await this.#revisions(setup.id).where('revision.rev', '=', rev).executeTakeFirst() : undefined;
+    if (!row) return problems(noRevision(rev, setup.rev));
+    const at = this.#clock();
+    const doc: SetupDoc = { ...docOf(row), rev: setup.rev + 1, at };
+    await this.#db
+      .updateTable('setup')
+      .set({
+        notes: doc.notes,
+        tags: canonical(doc.tags),
+        sheets: canonical([...new Set(doc.sheets.map(({ sheet }) => sheet))].sort()),
+        rev: doc.rev,
+        at,
+      })
+      .where('id', '=', setup.id)
+      .execute();
+    const hash = await this.#addRevision(club, author, setup, doc);
+    return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
+  };
+
+  readonly setPrivate: SetupRecords['setPrivate'] = async ({ private: wanted, ...which }) => {
+    const own = await this.own(which, 'change setup');
+    if ('kind' in own) return own;
+    const { setup, club, author } = own;
+    await this.#db
+      .updateTable('setup')
+      .set({ private: wanted ? 1 : 0 })
+      .where('id', '=', setup.id)
+      .execute();
+    await this.#people.audit(club, author, this.#clock(), wanted ? 'setup made private' : 'setup opened', { setup: setup.number });
+    return { kind: 'privacy', id: setup.number, name: setup.name, private: wanted };
+  };
+
+  readonly removeSetup: SetupRecords['removeSetup'] = async (which) => {
+    const own = await this.own(which, 'remove setup');
+    if ('kind' in own) return own;
+    const { setup, club, author } = own;
+    await this.wipe(club, author, setup);
+    return { kind: 'removed', id: setup.number, name: setup.name };
+  };
+
+  /** The number stays, and in the log the hashes; everything else of the setup goes. */
+  async wipe(
+    club: Pick<Club, 'id' | 'platform_id'>,
+    author: { readonly id: number; readonly platform_id: string } | null,
+    setup: { readonly id: number; readonly number: number },
+  ): Promise<void> {
+    await this.#words.remove(this.#db, setup.id);
+    await removeFacets(this.#db, setup.id);
+    await this.#db.deleteFrom('share').where('setup_id', '=', setup.id).execute();
+    // No name that can be typed begins with a space, so the key is free again.
+    const empty = { name: '', name_key: ` ${setup.number}`, notes: '', tags: '[]', sheets: '[]', private: 1, gone: 1 };
+    await this.#db.updateTable('setup').set(empty).where('id', '=', setup.id).execute();
+    await this.#db.deleteFrom('revision').where('setup_id', '=', setup.id).execute();
+    await this.#people.audit(club, author, this.#clock(), 'setup gone', { setup: setup.number });
+  }
+
+  /** A setup to do something to; whoever may not hears why, unless even that would tell too much. */
+  async own(which: OwnSetup, act: 'change setup' | 'remove setup' | 'share setup' | 'end sharing', officer = false) {
+    const setup = await this.which(which);
+    if ('problem' in setup) return problems(setup.problem);
+    const club = await this.#people.seeClub(which.club, this.#clock());
+    const owner = setup.member_platform_id === which.member;
+    if (!may(act, [...(owner ? (['owner'] as const) : []), ...(officer ? (['officer'] as const) : []), 'member']))
+      return problems(notYours(setup.name, setup.member));
+    const author = await this.#people.member(club.id, which.member);
+    if (!author) return problems(notYours(setup.name, setup.member));
+    return { setup, club, author };
+  }
+
+  async findSetups({ club, words, limit = 10, offset = 0, viewer, facets = {}, numbers = [] }: FindSetups): Promise<FoundSetups> {
     const found = await this.#people.club(club);
     const typed = words.slice(0, 400);
     const terms = wordsOf(typed).slice(0, MOST_WORDS);
@@ -198,15 +317,17 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
     if (!found || (terms.length === 0 && typed.trim() !== '')) return { setups: [], more: false };
     const most = between(limit, 1, MOST_FOUND);
     const from = between(offset, 0, 1e9);
-    const ids =
-      terms.length > 0 ? await this.#words.find(this.#db, found.id, terms, most + 1, from) : await this.#newest(found.id, most + 1, from);
+    const looks = viewer === undefined ? undefined : await this.#people.member(found.id, viewer);
+    const narrowed = sql`setup.gone = 0 and ${visibleTo(looks?.id)} and ${narrowedBy(found.id, facets, numbers)}`;
+    const what = { club: found.id, words: terms, narrowed, limit: most + 1, offset: from };
+    const ids = terms.length > 0 ? await this.#words.find(this.#db, what) : await this.#newest(what);
     const setups: SetupSummary[] = [];
     for (const id of ids.slice(0, most)) setups.push(await this.#summary(id));
     return { setups, more: ids.length > most };
   }
 
   async showSetup({ rev, ...which }: WhichSetup & { readonly rev?: number }): Promise<ShownSetup | Problems> {
-    const setup = await this.#which(which);
+    const setup = await this.which(which);
     if ('problem' in setup) return problems(setup.problem);
     const wanted = rev ?? setup.rev;
     // PostgreSQL would not compare a whole number with 0.5 or NaN.
@@ -219,13 +340,14 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
       id: setup.number,
       member: { id: setup.member_platform_id, name: setup.member },
       newest: setup.rev,
+      private: setup.private === 1,
       revision: revisionOf(row),
       doc: docOf(row),
     };
   }
 
   async setupHistory({ limit = 25, ...which }: WhichSetup & { readonly limit?: number }): Promise<SetupHistory | Problems> {
-    const setup = await this.#which(which);
+    const setup = await this.which(which);
     if ('problem' in setup) return problems(setup.problem);
     const most = between(limit, 1, MOST_FOUND);
     // One more than is shown: the oldest that is shown has to be compared with the one before it.
@@ -271,6 +393,7 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
       .selectFrom('setup')
       .innerJoin('truck', 'truck.id', 'setup.truck_id')
       .select('setup.id')
+      .where('setup.gone', '=', 0)
       .where('member' in whose ? 'truck.member_id' : 'truck.id', '=', 'member' in whose ? whose.member : whose.truck)
       .execute();
     for (const { id } of setups) await this.#index(id);
@@ -298,10 +421,10 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
     return hash;
   }
 
-  async #conflict(club: string, id: number, base: number): Promise<Conflict | Problems> {
-    const newest = await this.showSetup({ club, id });
+  async #conflict(which: WhichSetup, base: number): Promise<Conflict | Problems> {
+    const newest = await this.showSetup(which);
     if (newest.kind === 'problems') return newest;
-    const from = await this.showSetup({ club, id, rev: base });
+    const from = await this.showSetup({ ...which, rev: base });
     if (from.kind === 'problems') return from;
     return {
       kind: 'conflict',
@@ -341,14 +464,16 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
       sheets: parse(row.sheets),
       rev: row.rev,
       at: row.at,
+      private: row.private === 1,
     };
   }
 
-  async #newest(club: number, limit: number, offset: number): Promise<number[]> {
+  async #newest({ club, narrowed, limit, offset }: Omit<FindWords, 'words'>): Promise<number[]> {
     const rows = await this.#db
       .selectFrom('setup')
       .select('id')
       .where('club_id', '=', club)
+      .where(sql<SqlBool>`(${narrowed})`)
       .orderBy('at', 'desc')
       .orderBy('id', 'desc')
       .limit(limit)
@@ -357,9 +482,14 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
     return rows.map(({ id }) => id);
   }
 
-  async #which(which: WhichSetup) {
+  /** What the asker may not see is not there. */
+  async which(which: WhichSetup) {
     const club = await this.#people.club(which.club);
-    const inClub = this.#setups().where('setup.club_id', '=', club?.id ?? -1);
+    const looks = club && which.member !== undefined ? await this.#people.member(club.id, which.member) : undefined;
+    const inClub = this.#setups()
+      .where('setup.club_id', '=', club?.id ?? -1)
+      .where('setup.gone', '=', 0)
+      .where(sql<SqlBool>`${visibleTo(looks?.id)}`);
     if ('id' in which) {
       const row = Number.isSafeInteger(which.id) ? await inClub.where('setup.number', '=', which.id).executeTakeFirst() : undefined;
       return row ?? { problem: noSetup('id', String(which.id)) };
@@ -384,6 +514,8 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
   async #index(id: number): Promise<void> {
     const { club, words } = await this.wordsFor(id);
     await this.#words.put(this.#db, id, club, words);
+    const row = await this.#setups().where('setup.id', '=', id).executeTakeFirstOrThrow();
+    await putFacets(this.#db, { id, club, owner: row.member, truck: row.truck }, await this.#newestDoc(id, row.rev));
   }
 
   /** What a setup is to be found by, from its newest revision. */
@@ -403,6 +535,15 @@ export class Store implements Omit<Records, keyof (TruckRecords & ThingRecords &
       },
     };
   }
+}
+
+/** Which rows of `setup` a member of its club may see. */
+function visibleTo(member: number | undefined): RawBuilder<unknown> {
+  const sees = (own: boolean, act: 'see setup' | 'see private setup'): number => (may(act, own ? ['owner', 'member'] : ['member']) ? 1 : 0);
+  const own = sql`(setup.truck_id in (select truck.id from truck where truck.member_id = ${member ?? -1}))`;
+  const asOwner = sql`(setup.private = 0 and 1 = ${sees(true, 'see setup')} or setup.private = 1 and 1 = ${sees(true, 'see private setup')})`;
+  const asOther = sql`(setup.private = 0 and 1 = ${sees(false, 'see setup')} or setup.private = 1 and 1 = ${sees(false, 'see private setup')})`;
+  return sql`(${asOther} or ${own} and ${asOwner})`;
 }
 
 export const revisionHash = (parent: string | null, doc: string): string => sha256(`${parent ?? ''}\n${doc}`);

@@ -1,8 +1,10 @@
 import type { Kysely } from 'kysely';
+import { Clubs } from './club.ts';
 import { Facts } from './facts.ts';
 import type { FullText } from './full-text.ts';
 import { People } from './people.ts';
 import { RunBook } from './runs.ts';
+import { Sharing } from './sharing.ts';
 import { Store } from './store.ts';
 import type { Tables } from './tables.ts';
 import { Things } from './things.ts';
@@ -15,6 +17,8 @@ export interface Stores {
   readonly trucks: Trucks;
   readonly things: Things;
   readonly runs: RunBook;
+  readonly sharing: Sharing;
+  readonly clubs: Clubs;
 }
 
 export function storesOver(db: Kysely<Tables>, words: FullText, clock: () => number): Stores {
@@ -24,5 +28,7 @@ export function storesOver(db: Kysely<Tables>, words: FullText, clock: () => num
   const trucks = new Trucks({ db, clock, people, facts, setups });
   const things = new Things({ db, clock, people });
   const runs = new RunBook({ db, people, facts, trucks });
-  return { people, setups, trucks, things, runs };
+  const clubs = new Clubs({ db, clock, people, setups, trucks });
+  const sharing = new Sharing({ db, clock, people, facts, setups, isOfficer: clubs.isOfficer });
+  return { people, setups, trucks, things, runs, sharing, clubs };
 }

@@ -114,7 +114,16 @@ export interface Tables {
     sheets: string;
     rev: number;
     at: number;
+    private: Generated<number>;
+    /** Taken away by its owner; the number stays. */
+    gone: Generated<number>;
   };
+  /** Worked out from the newest revision: its numbers, SI. */
+  setup_number: { setup_id: number; club_id: number; name: string; end: string; value: number };
+  /** Worked out from the newest revision: folded. */
+  setup_facet: { setup_id: number; club_id: number; facet: string; value: string };
+  officer: { member_id: number; at: number };
+  share: { hash: string; setup_id: number; rev: number; named: number; at: number };
   /** JSON: doc. Never changed, never removed. */
   revision: { setup_id: number; rev: number; parent_hash: string | null; hash: string; doc: string; author_id: number; at: number };
   /** JSON: result. */

@@ -1,9 +1,11 @@
 import type { Answer, Problems, ReadingValue } from '../engine/types.ts';
 import type { RunRecords } from './runs-types.ts';
+import type { ClubRecords, Conditions, Facets, NumberBetween, SetupRecords } from './setups-types.ts';
 import type { ThingRecords } from './things-types.ts';
 import type { Fact, How, TruckRecords } from './trucks-types.ts';
 
 export type * from './runs-types.ts';
+export type * from './setups-types.ts';
 export type * from './things-types.ts';
 export type * from './trucks-types.ts';
 
@@ -34,7 +36,7 @@ export type Verified =
   | { readonly ok: false; readonly text: string };
 
 /** What can be kept and asked, alone or inside `once`. A member's slip comes back as `Problems`; an `ArchiveError` means nothing was stored. */
-export interface Records extends TruckRecords, ThingRecords, RunRecords {
+export interface Records extends TruckRecords, ThingRecords, RunRecords, SetupRecords, ClubRecords {
   /** Keeps an answer as the last one of that truck, sheet and end, and its readings as just given: they count for a conversation. */
   remember(what: Remember): Promise<Remembered | Problems>;
   /** The names of a member's trucks, the one that was asked about last first. */
@@ -106,6 +108,12 @@ export interface SaveSetup extends TruckOf {
   /** Left out: as in the revision before. */
   readonly notes?: string;
   readonly tags?: readonly string[];
+  /** Left out: as in the revision before, when that is of the same day. */
+  readonly conditions?: Conditions;
+  /** Left out: as it is; a new one is open. */
+  readonly private?: boolean;
+  /** The name is only an offer: where it is taken, a number makes it new. */
+  readonly fresh?: boolean;
   /** The revision that was looked at; when a newer one is there, nothing is saved and the difference comes back. */
   readonly baseRev?: number;
 }
@@ -127,6 +135,8 @@ export interface SetupSummary {
   /** The newest revision, and when it was saved. */
   readonly rev: number;
   readonly at: number;
+  /** Its owner's alone. */
+  readonly private: boolean;
 }
 export interface SavedSetup extends SetupSummary {
   readonly kind: 'saved';
@@ -152,6 +162,10 @@ export interface Change {
 export interface FindSetups {
   readonly club: string;
   readonly words: string;
+  /** Who looks; left out, somebody who owns nothing here. */
+  readonly viewer?: string;
+  readonly facets?: Facets;
+  readonly numbers?: readonly NumberBetween[];
   readonly limit?: number;
   readonly offset?: number;
 }
@@ -160,22 +174,24 @@ export interface FoundSetups {
   readonly more: boolean;
 }
 
-/** By number, or by name; with the name, `member` prefers that member's own, and `truck` narrows it down. */
-export type WhichSetup = { readonly club: string } & (
+/** By number, or by name; with the name, `member`'s own comes first, and `truck` narrows it down. `member` is who looks; left out, somebody who owns nothing here. */
+export type WhichSetup = { readonly club: string; readonly member?: string } & (
   | { readonly id: number }
-  | { readonly name: string; readonly member?: string; readonly truck?: string }
+  | { readonly name: string; readonly truck?: string }
 );
 /** What a revision keeps: enough to draw every card again and to fit the truck out again. */
 export interface SetupDoc {
   readonly format: 1;
   readonly name: string;
   readonly truck: string;
-  /** The owner's id; names change, and live with the member. */
+  /** The owner, by the number the archive gives to members: a name, or the platform's id, could not be taken out again. */
   readonly member: string;
   readonly rev: number;
   readonly at: number;
   readonly notes: string;
   readonly tags: readonly string[];
+  /** Absent in what was saved before there were any. */
+  readonly conditions?: Conditions;
   readonly facts: readonly SetupFact[];
   readonly sheets: readonly SheetRecord[];
 }
@@ -197,6 +213,7 @@ export interface ShownSetup {
   readonly id: number;
   readonly member: MemberName;
   readonly newest: number;
+  readonly private: boolean;
   readonly revision: Revision;
   readonly doc: SetupDoc;
 }

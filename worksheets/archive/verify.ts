@@ -1,5 +1,6 @@
+import { createHash, type Hash } from 'node:crypto';
 import type { Kysely } from 'kysely';
-import { auditHash } from './people.ts';
+import { auditHash, LEFT, sealLine } from './people.ts';
 import { revisionHash } from './store.ts';
 import type { Tables } from './tables.ts';
 import type { Verified } from './types.ts';
@@ -12,6 +13,9 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
   if (!club) return { ok: true, changes: 0, revisions: 0 };
 
   const saved = new Map<string, string>();
+  const gone = new Set<number>();
+  /** Of members who have left: the rows that were theirs, until the row that seals them. */
+  const unsealed = new Map<string, { readonly hash: Hash; rows: number }>();
   let hash = '';
   let change = 0;
   for (;;) {
@@ -27,8 +31,26 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
     for (const { hash: kept, ...row } of rows) {
       change += 1;
       if (row.change !== change) return { ok: false, text: `Change ${change} is missing from the club's log.` };
-      hash = auditHash(hash, { club: club.platform_id, ...row });
+      if (row.member?.startsWith(LEFT)) {
+        const theirs = unsealed.get(row.member) ?? { hash: createHash('sha256'), rows: 0 };
+        theirs.hash.update(sealLine({ ...row, hash: kept }));
+        theirs.rows += 1;
+        unsealed.set(row.member, theirs);
+        hash = kept;
+      } else hash = auditHash(hash, { club: club.platform_id, ...row });
       if (hash !== kept) return { ok: false, text: `Change ${change} of the club's log is not the one that was written.` };
+      if (row.act === 'member left') {
+        const { member, rows: count, seal } = JSON.parse(row.detail) as { member: string; rows: number; seal: string };
+        const theirs = unsealed.get(member) ?? { hash: createHash('sha256'), rows: 0 };
+        if (theirs.rows !== count || theirs.hash.digest('hex') !== seal)
+          return { ok: false, text: `What a former member did, up to change ${change} of the club's log, is not what was written.` };
+        unsealed.delete(member);
+      }
+      if (row.act === 'setup gone') {
+        const { setup } = JSON.parse(row.detail) as { setup: number };
+        gone.add(setup);
+        for (const key of saved.keys()) if (key.startsWith(`${setup}/`)) saved.delete(key);
+      }
       if (row.act === 'setup') {
         const { setup, rev, hash: of } = JSON.parse(row.detail) as { setup: number; rev: number; hash: string };
         saved.set(`${setup}/${rev}`, of);
@@ -39,10 +61,23 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
   if (change !== club.changes || hash !== club.audit_hash)
     return { ok: false, text: `The end of the club's log is missing after change ${change}.` };
 
+  if (unsealed.size > 0) return { ok: false, text: "The club's log holds rows of a former member that nothing seals." };
+
   let revisions = 0;
   let parent: string | null = null;
-  const setups = await db.selectFrom('setup').select(['id', 'number', 'rev']).where('club_id', '=', club.id).orderBy('number').execute();
+  const setups = await db
+    .selectFrom('setup')
+    .select(['id', 'number', 'rev', 'gone'])
+    .where('club_id', '=', club.id)
+    .orderBy('number')
+    .execute();
   for (const setup of setups) {
+    if ((setup.gone === 1) !== gone.has(setup.number))
+      return {
+        ok: false,
+        text: `Setup ${setup.number} is ${setup.gone === 1 ? 'gone, and the log does not know' : 'there, and the log knows it as gone'}.`,
+      };
+    if (setup.gone === 1) continue;
     for (let rev = 1; rev <= setup.rev; rev += 1) {
       const row: { parent_hash: string | null; hash: string; doc: string } | undefined = await db
         .selectFrom('revision')

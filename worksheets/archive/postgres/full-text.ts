@@ -17,12 +17,15 @@ export const vectorFullText: FullText = {
       on conflict (setup_id) do update set club_id = excluded.club_id, words = excluded.words
     `.execute(db);
   },
-  async find(db, club, words, limit, offset) {
+  async remove(db, setup) {
+    await sql`delete from setup_words where setup_id = ${setup}`.execute(db);
+  },
+  async find(db, { club, words, narrowed, limit, offset }) {
     // Words are letters, numbers and marks only, so a quote inside one cannot end it.
     const terms = words.map(cut).map((word) => ([...word].length > 1 ? `'${word}':*` : `'${word}'`));
     const { rows } = await sql<{ id: number }>`
       select setup.id from setup_words join setup on setup.id = setup_words.setup_id
-      where setup_words.club_id = ${club} and setup_words.words @@ ${terms.join(' & ')}::tsquery
+      where setup_words.club_id = ${club} and setup_words.words @@ ${terms.join(' & ')}::tsquery and ${narrowed}
       order by ts_rank(${WEIGHTS}::float4[], setup_words.words, ${terms.join(' | ')}::tsquery) desc, setup.at desc, setup.id desc
       limit ${limit} offset ${offset}
     `.execute(db);

@@ -14,13 +14,16 @@ export const ftsFullText: FullText = {
       values (${setup}, ${clubWord(club)}, ${words.name}, ${words.truck}, ${words.tags}, ${words.member}, ${words.notes}, ${words.sheets})
     `.execute(db);
   },
-  async find(db: Kysely<Tables>, club, words, limit, offset) {
+  async remove(db, setup) {
+    await sql`delete from setup_words where rowid = ${setup}`.execute(db);
+  },
+  async find(db: Kysely<Tables>, { club, words, narrowed, limit, offset }) {
     // Words are letters, numbers and marks only, so a quote inside one cannot end the string.
     const terms = words.map((word) => ([...word].length > 1 ? `"${word}" *` : `"${word}"`));
     const match = `club : "${clubWord(club)}" AND {name truck tags member notes sheets} : (${terms.join(' AND ')})`;
     const { rows } = await sql<{ id: number }>`
       select setup.id from setup_words join setup on setup.id = setup_words.rowid
-      where setup_words match ${match} and setup.club_id = ${club}
+      where setup_words match ${match} and setup.club_id = ${club} and ${narrowed}
       order by bm25(setup_words, ${WEIGHTS}), setup.at desc, setup.id desc
       limit ${limit} offset ${offset}
     `.execute(db);
