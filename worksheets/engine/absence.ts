@@ -37,7 +37,6 @@ export function whyAbsent(tape: Tape, state: State, slot: number, field: string 
   };
   const ofCall = (cell: number, result: string | null): Cause => {
     const made = state.others[cell];
-    if (isAbsent(made)) return { kind: 'absent', why: made.absent };
     const value = result === null ? made : (made as Record<string, unknown> | undefined)?.[result];
     if (isAbsent(value)) return { kind: 'absent', why: value.absent };
     const lacking = tape.calls[cell]!.inputs.filter(({ slot: input, as }) =>

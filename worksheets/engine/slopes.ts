@@ -134,13 +134,11 @@ function callSlopes(
       return {};
     }
   };
-  // An input that moves without bound leaves no step to try: then there is no slope either, and the secant has to serve.
-  const tried = step > 0 ? [1, 0.5, -0.5, -1].map(at) : [];
+  // An input that moves without bound leaves no step to try: what comes of it is no number, and the secant has to serve.
+  const [up, halfUp, halfDown, down] = [at(1), at(0.5), at(-0.5), at(-1)];
   for (const [name, value] of Object.entries(here)) {
-    const [up, halfUp, halfDown, down] = tried.map((results) => results[name] ?? Number.NaN);
-    if (up === undefined) found.set(name, Number.NaN);
-    else if ([up, halfUp, halfDown, down].some((other) => other !== value))
-      found.set(name, slopeFrom(value, up, halfUp!, halfDown!, down!) / step);
+    const [a, b, c, d] = [up, halfUp, halfDown, down].map((results) => results[name] ?? Number.NaN) as [number, number, number, number];
+    if ([a, b, c, d].some((other) => other !== value)) found.set(name, slopeFrom(value, a, b, c, d) / step);
   }
   return found;
 }
