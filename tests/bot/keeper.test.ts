@@ -201,7 +201,7 @@ describe('the settings of the archive', () => {
   });
 });
 
-await onPostgres((server) => {
+onPostgres((server) => {
   describe('on a server', () => {
     it('the bot keeps what it is told, and fills a new archive with the demo day', async () => {
       const env = { ...process.env, DATABASE_URL: await server.room(), CLUB_ZONE: 'UTC' };

@@ -72,7 +72,7 @@ afterAll(() => bundle.remove());
 const idOf = (club: string): string => `(select id from club where platform_id = '${club}')`;
 const IN_ORDER = { faults: [], unfindable: [] };
 
-await onEach((kind: Kind) => {
+onEach((kind: Kind) => {
   const { name, make, raw } = kind;
   const textOf = (place: Place): string => ('file' in place ? place.file : place.url);
 
@@ -371,7 +371,7 @@ describe('restoring a file', () => {
   });
 });
 
-await onPostgres((server) => {
+onPostgres((server) => {
   const kind = postgresKind(server);
   describe('moving between the engines', () => {
     it('gives the same hash over every table on a file, on a server and back on a file', async () => {

@@ -9,15 +9,11 @@ import type { Engine } from '../../../worksheets/archive/engine.ts';
 import { MIGRATIONS } from '../../../worksheets/archive/migrations/index.ts';
 import { openPostgres } from '../../../worksheets/archive/postgres/open.ts';
 import { openSqlite } from '../../../worksheets/archive/sqlite/open.ts';
-import { startPostgres } from '../../support/postgres.ts';
+import { onPostgres } from './places.ts';
 
 const firstFloor = MIGRATIONS.slice(0, 1);
 const folder = mkdtempSync(join(tmpdir(), 'older-'));
-const server = await startPostgres();
-afterAll(async () => {
-  rmSync(folder, { recursive: true, force: true });
-  if (!('missing' in server)) await server.end();
-});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** A club of the first floor with a truck of two facts and a setup's worth of nothing else. */
 async function furnish({ db }: Engine): Promise<void> {
@@ -63,12 +59,13 @@ describe('a truck of the first floor', () => {
     await expectFacts(await openArchive({ file }));
   });
 
-  it.skipIf('missing' in server)('comes over with its facts kept, as old as they are, from PostgreSQL', async () => {
-    if ('missing' in server) return;
-    const url = await server.make();
-    const older = await openPostgres({ url, create: true, migrations: firstFloor, copyFirst: async () => {} });
-    await furnish(older);
-    await older.close();
-    await expectFacts(await openArchive({ url, copies: folder }));
+  onPostgres((server) => {
+    it('comes over with its facts kept, as old as they are, from PostgreSQL', async () => {
+      const url = await server.make();
+      const older = await openPostgres({ url, create: true, migrations: firstFloor, copyFirst: async () => {} });
+      await furnish(older);
+      await older.close();
+      await expectFacts(await openArchive({ url, copies: folder }));
+    });
   });
 });

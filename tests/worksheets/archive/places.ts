@@ -1,10 +1,10 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, describe, it } from 'vitest';
+import { afterAll, beforeAll, describe, it } from 'vitest';
 import type { Place } from '../../../worksheets/archive/archive.ts';
 import { loadSqlite } from '../../../worksheets/archive/sqlite/driver.ts';
-import { type Postgres, startPostgres } from '../../support/postgres.ts';
+import { laterPostgres, type Postgres } from '../../support/postgres.ts';
 
 /** A kind of place for an archive, for suites that run on each. */
 export interface Kind {
@@ -52,22 +52,23 @@ export const postgresKind = (server: Postgres): Kind => ({
  * Runs a suite once for each engine. Where no server is installed, the suite on PostgreSQL is skipped and says why; on the build server that
  * is a failure.
  */
-export async function onEach(suite: (kind: Kind) => void): Promise<void> {
+export function onEach(suite: (kind: Kind) => void): void {
   suite(sqliteKind);
   afterAll(() => {
     for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true });
   });
-  await onPostgres((server) => suite(postgresKind(server)));
+  onPostgres((server) => suite(postgresKind(server)));
 }
 
-export async function onPostgres(suite: (server: Postgres) => void): Promise<void> {
-  const server = await startPostgres();
+export function onPostgres(suite: (server: Postgres) => void): void {
+  const server = laterPostgres();
   if ('missing' in server) {
     describe.skip('on PostgreSQL', () => {
       it(`is not tested: ${server.missing}`, () => {});
     });
     return;
   }
+  beforeAll(() => server.begin(), 120_000);
   afterAll(() => server.end(), 60_000);
   suite(server);
 }

@@ -1,16 +1,8 @@
-import { afterAll, describe, it } from 'vitest';
 import { openArchive } from '../../../worksheets/archive/archive.ts';
-import { startPostgres } from '../../support/postgres.ts';
 import { conformance } from './conformance.ts';
+import { onPostgres } from './places.ts';
 
-const server = await startPostgres();
-
-if ('missing' in server) {
-  describe.skip('an archive on PostgreSQL', () => {
-    it(`is not tested: ${server.missing}`, () => {});
-  });
-} else {
-  afterAll(() => server.end(), 60_000);
+onPostgres((server) =>
   conformance('PostgreSQL', async () => {
     const url = await server.room();
     return {
@@ -23,5 +15,5 @@ if ('missing' in server) {
       },
       async end() {},
     };
-  });
-}
+  }),
+);

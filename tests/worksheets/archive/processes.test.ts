@@ -22,7 +22,7 @@ async function withSetup(place: Place): Promise<void> {
   await archive.close();
 }
 
-await onEach(({ name, make }) => {
+onEach(({ name, make }) => {
   describe(`four processes on ${name}`, () => {
     let four: Child[];
     let place: Place;

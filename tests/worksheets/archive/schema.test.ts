@@ -26,7 +26,7 @@ describe('the steps of the schema', () => {
   });
 });
 
-await onPostgres((server) => {
+onPostgres((server) => {
   describe('both engines', () => {
     const withBoth = async (look: (sqlite: Engine, postgres: Engine) => Promise<void>): Promise<void> => {
       const sqlite = await openEngine({ ...(await sqliteKind.make()), create: true });

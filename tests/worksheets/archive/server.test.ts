@@ -86,7 +86,7 @@ describe('what a server says', () => {
   });
 });
 
-await onPostgres((server) => {
+onPostgres((server) => {
   describe('a database', () => {
     it('without an archive is not filled unless it is asked for', async () => {
       const url = await server.room();
