@@ -14,11 +14,13 @@ import { nearest, problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { HELP, helpText } from './help.ts';
 import { annotated, type Known, knownOf } from './known.ts';
+import { called, holdsNames, type Named, withNames } from './named.ts';
 import { ownLine } from './own-line.ts';
 import { DEFAULT_TRUCK, type Face, type Own, type Pit, refused, shelfOf, truckFor } from './pit.ts';
 import { SETUPS } from './setups.ts';
 import { sheetSpec } from './specs.ts';
 import { supplyOf } from './standing.ts';
+import { BOXES, SCALES, TRACKS } from './things.ts';
 import { clauseOf } from './told.ts';
 import { KEEPS, TRUCKS } from './truck.ts';
 import type { CommandSpec, Commands, Message, Reply } from './types.ts';
@@ -36,7 +38,7 @@ export interface House {
 }
 
 /** The house's own commands, a line each. */
-const OWN: readonly Own[] = [SETUPS, TRUCKS, KEEPS];
+const OWN: readonly Own[] = [SETUPS, TRUCKS, KEEPS, SCALES, BOXES, TRACKS];
 
 interface Asked {
   readonly answer: Outcome['answer'];
@@ -132,8 +134,12 @@ export function makeCommands(house: House, format: Face['format']): Commands {
         );
     }
     const { truck, known } = await lookUp(message, named?.trim() || undefined);
-    const asked = ask(sheet, given, end, known);
-    if ('kind' in asked) return refused(face, [...problems, ...asked.problems], sheet.name);
+    const meant = await names(sheet, given, message);
+    problems.push(...meant.problems);
+    const slipped = new Set(meant.problems.map(({ reading }) => reading));
+    const asked = ask(sheet, meant, end, known);
+    // A name that was asked back is not missing as well.
+    if ('kind' in asked) return refused(face, [...problems, ...asked.problems.filter(({ reading }) => !slipped.has(reading))], sheet.name);
     if (problems.length > 0) return refused(face, problems, sheet.name);
 
     const day = face.day(clock());
@@ -152,8 +158,15 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     return notKept === undefined ? reply : { ...reply, text: `${reply.text}\nThis could not be kept: ${notKept}`.slice(0, 2000) };
   }
 
+  /** Things of the club that were named, as what they measure. */
+  async function names(sheet: Sheet, typed: Readonly<Record<string, string>>, { asker }: Message): Promise<Named> {
+    const specOf = (name: string) => sheet.readings.find((spec) => spec.name === name);
+    const things = archive && holdsNames(typed, specOf) ? await archive.things({ club: asker.club }).catch(lost('read')) : null;
+    return withNames(typed, specOf, things ?? []);
+  }
+
   /** What is given now counts for the truck at once, so that sheets which this one rests on hear of it too. */
-  function ask(sheet: Sheet, given: Readonly<Record<string, string>>, end: End | null, known: Known): Asked | Problems {
+  function ask(sheet: Sheet, { typed: given, understood }: Named, end: End | null, known: Known): Asked | Problems {
     const laid = new Map(known);
     for (const [name, typed] of Object.entries(given)) {
       const fact = factName(name, sheet, end);
@@ -163,9 +176,9 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     if ('kind' in outcome) return outcome;
     const readings = outcome.given.map((reading): GivenReading => {
       const off = reading.uncertainty ?? (/[±+]/.test(reading.typed) ? null : clauseOf(pit.shelf, reading.fact, laid));
-      return { ...reading, uncertainty: off };
+      return called({ ...reading, uncertainty: off }, understood);
     });
-    return { answer: annotated(outcome, sheet, known), given: readings };
+    return { answer: annotated(outcome, sheet, known, understood), given: readings };
   }
   /** An archive that cannot be reached must not cost the answer. */
   const lost =

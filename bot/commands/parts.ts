@@ -1,11 +1,13 @@
 /** truck parts: what the truck is made of, typed as one says it: `truck parts add lead 60 off`. */
 import { balanceText, capitalised, partsText, partText, writer } from '../../templates/truck.ts';
 import type { End, Place, PutPart, Records, Role, TruckBook } from '../../worksheets/archive/types.ts';
+import type { ReadingSpec } from '../../worksheets/engine/notation.ts';
 import { problem, slipProblem } from '../../worksheets/engine/problem.ts';
 import { type Quantity, type QuantitySpec, readQuantity } from '../../worksheets/engine/quantity.ts';
 import type { Problem } from '../../worksheets/engine/types.ts';
 import { unit } from '../../worksheets/engine/units.ts';
 import { knownOf } from './known.ts';
+import { withNames } from './named.ts';
 import { missing, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { OF, TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
@@ -68,7 +70,7 @@ export async function partsReply(pit: Pit, records: Records, message: Message): 
     return said(pit, records, which, `Taken off the list: ${partText(done.part)}`);
   }
   const slips: Problem[] = [];
-  const part = partFrom(options, slips);
+  const part = partFrom(await onScale(options, records, message, slips), slips);
   if (slips.length > 0) return refused(face, slips);
   const done = await records.putPart({ ...which, part, must: act === 'add' ? 'be new' : 'be there' });
   if (done.kind === 'problems') return refused(face, done.problems);
@@ -96,9 +98,28 @@ function spread(act: (typeof ACTS)[number], rest: string, given: Message['option
   if (rest === '') return given;
   if (act === 'list') return { truck: rest, ...given };
   if (act === 'remove') return { name: rest, ...given };
-  const row = /^(.*?)(?:\s+(\d[\d.,]*(?:\s*±\s*[\d.,]+)?\s*(?:g|kg|oz|lb)?))(?:\s+(off|-?\d[\d.,]*\s*(?:mm|cm|in)?))?$/i.exec(rest);
+  const row = /^(.*?)(?:\s+(\d[\d.,]*(?:\s*±\s*[\d.,]+)?\s*(?:g|kg|oz|lb)?(?:@\S+)?))(?:\s+(off|-?\d[\d.,]*\s*(?:mm|cm|in)?))?$/i.exec(
+    rest,
+  );
   if (!row?.[1]) return { name: rest, ...given };
   return { name: row[1], mass: row[2]!, ...(row[3] === undefined ? {} : { at: row[3] }), ...given };
+}
+
+/** "60@2": what was on scale 2. */
+async function onScale(options: Message['options'], records: Records, { asker }: Message, slips: Problem[]): Promise<Message['options']> {
+  if (!options.mass?.includes('@')) return options;
+  const spec: ReadingSpec = {
+    name: 'mass',
+    label: '',
+    slot: 0,
+    type: { kind: 'number', dims: MASS.unit.dims },
+    required: false,
+    line: 0,
+    ...MASS,
+  };
+  const { typed, problems } = withNames({ mass: options.mass }, () => spec, await records.things({ club: asker.club, kinds: ['scale'] }));
+  slips.push(...problems);
+  return { ...options, mass: typed.mass ?? '' };
 }
 
 const MASS: QuantitySpec = { kind: 'mass', unit: unit('g')!, min: 1e-4, max: 5 };

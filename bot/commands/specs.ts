@@ -10,6 +10,15 @@ export const MOST_OPTIONS = 25;
 
 export const TRUCK: OptionSpec = { name: 'truck', description: 'Which truck; left out: the current one', suggests: true };
 export const OF: OptionSpec = { name: 'of', description: 'Another member of the club, to look at theirs', suggests: true };
+export const HOW: OptionSpec = {
+  name: 'how',
+  description: 'How it is known; left out: measured',
+  choices: [
+    { name: 'measured', value: 'measured' },
+    { name: 'stated (on the box, by the maker)', value: 'stated' },
+    { name: 'assumed', value: 'assumed' },
+  ],
+};
 export const END: OptionSpec = {
   name: 'end',
   description: 'Which end of the truck',

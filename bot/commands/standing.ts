@@ -116,32 +116,51 @@ function apart(a: AnswerValue, b: AnswerValue): boolean {
 /** The last answers whose readings are not what the truck knows now, newest first. */
 export function staleOf(shelf: Shelf, latest: readonly SheetRecord[], known: Known): Stale[] {
   return latest.flatMap((record): Stale[] => {
-    const now = askedAgain(shelf, record, known);
-    if (now === undefined) return [];
+    const again = askedAgain(shelf, record, known);
+    if (again === undefined) return [];
+    const { outcome: now, offs } = again;
     if (now === null) return [{ record, changes: [], now }];
     const changes = changesOf(shelf.sheets.get(record.sheet)!, record.answer, now.answer);
-    return changes.length === 0 || moved(record.answer, now.answer).length === 0 ? [] : [{ record, changes, now }];
+    return changes.length === 0 || moved(record.answer, now.answer, offs).length === 0 ? [] : [{ record, changes, now }];
   });
 }
 
 /**
- * The same question now: what the truck knows counts, and what was typed then where it knows nothing. undefined: the sheet is gone from the
- * shelf; null: it does not work out any more.
+ * The same question now: what the truck knows counts, and what it was then where nothing is known any more (twelve hours are over: that is no
+ * change). undefined: that cannot be told; null: it does not work out any more.
  */
-function askedAgain(shelf: Shelf, { sheet: name, end, answer }: SheetRecord, known: Known): Outcome | null | undefined {
+function askedAgain(
+  shelf: Shelf,
+  record: SheetRecord,
+  known: Known,
+): { readonly outcome: Outcome | null; readonly offs: boolean } | undefined {
+  const { sheet: name, end, answer } = record;
   const sheet = shelf.sheets.get(name);
   if (!sheet) return undefined;
   const supply = supplyOf(shelf, known);
   const readings: Record<string, string> = {};
+  let offs = true;
   for (const spec of sheet.readings) {
     const then = answer.readings.find((reading) => reading.name === spec.name);
     const fact = factName(spec.name, sheet, end);
-    const typed = then?.typed;
-    if (typed === undefined || (then!.from !== 'given' && then!.from !== 'truck')) continue;
-    if (fact === null || supply(fact, spec, sheet) === undefined) readings[spec.name] = typed;
+    if (!then || then.from === 'default' || (fact !== null && supply(fact, spec, sheet) !== undefined)) continue;
+    const typed = record.readings.find((reading) => reading.name === spec.name)?.typed ?? typedAgain(then);
+    if (typed === undefined) return undefined;
+    readings[spec.name] = typed;
+    // Which readings stood behind the ± of another sheet's answer is not known any more, so neither is what cancels.
+    if (then.from === 'sheet' && then.uncertainty !== null) offs = false;
   }
   const outcome = work(sheet, { readings, end }, supply);
-  return 'answer' in outcome ? outcome : null;
+  return { outcome: 'answer' in outcome ? outcome : null, offs };
+}
+
+/** What would be typed to say the same: ± a is a/√3, and what is shown is twice that. */
+function typedAgain({ value, unit, uncertainty, typed }: AnswerReading): string | undefined {
+  if (typeof value === 'boolean') return value ? 'yes' : 'no';
+  if (typeof value === 'string') return value;
+  if (typeof value !== 'number') return typed?.endsWith('…') ? undefined : typed;
+  const of = unit === null || unit === '1' ? '' : ` ${unit}`;
+  return `${value}${of}${uncertainty ? ` ± ${(uncertainty / 2) * Math.sqrt(3)}${of}` : ''}`;
 }
 
 /** The readings that the answer used and that are others now, in value or ±. What it could not use then is no change of it. */
@@ -158,11 +177,11 @@ function measured(sheet: Sheet, { name, value, unit, uncertainty }: AnswerReadin
   return { value: typeof value === 'object' && spec ? inColumns(value, spec) : value, unit, uncertainty };
 }
 
-/** The answers that were there and are others now. */
-export const moved = (was: Answer, is: Answer): AnswerValue[] =>
+/** The answers that were there and are others now; `offs`: their ± counts too. */
+export const moved = (was: Answer, is: Answer, offs = true): AnswerValue[] =>
   is.answers.filter((now) => {
     const before = was.answers.find(({ name }) => name === now.name);
-    return before !== undefined && !(sameAnswer(before.value, now.value) && sameOff(before.uncertainty, now.uncertainty));
+    return before !== undefined && !(sameAnswer(before.value, now.value) && (!offs || sameOff(before.uncertainty, now.uncertainty)));
   });
 const sameAnswer = (a: AnswerValue['value'], b: AnswerValue['value']): boolean =>
   typeof a === 'number' && typeof b === 'number' ? close(a, b) : a === b;

@@ -6,24 +6,15 @@ import type { How, Kept, Records, TruckBook, TruckOf } from '../../worksheets/ar
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { knownOf } from './known.ts';
+import { called, holdsNames, withNames } from './named.ts';
 import { PARTS, partsReply } from './parts.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
-import { END, OF, TRUCK } from './specs.ts';
+import { END, HOW, OF, TRUCK } from './specs.ts';
 import { renewed, staleOf, standingOf } from './standing.ts';
 import { factCalled, namedIn, readFact } from './told.ts';
-import type { CommandSpec, Message, OptionSpec, Reply } from './types.ts';
+import type { CommandSpec, Message, Reply } from './types.ts';
 import { factView, measuredView, staleView, truckView } from './views.ts';
 import { bookFor, ownerOf, whose } from './whose.ts';
-
-const HOW: OptionSpec = {
-  name: 'how',
-  description: 'How it is known; left out: measured',
-  choices: [
-    { name: 'measured', value: 'measured' },
-    { name: 'stated (on the box, by the maker)', value: 'stated' },
-    { name: 'assumed', value: 'assumed' },
-  ],
-};
 
 const KEEP: CommandSpec = {
   name: 'keep',
@@ -226,9 +217,13 @@ async function set(pit: Pit, records: Records, message: Message): Promise<Reply>
   const slips: Problem[] = [...problems, ...[how, end].filter((one): one is Problem => typeof one === 'object')];
   const book = await records.truckBook(which);
   const known = book.kind === 'truck' ? knownOf(book.facts, book.parts) : new Map();
-  const readings = [...typed].flatMap(([fact, value]) => {
+  const specOf = (fact: string) => shelf.reads.get(fact)?.[0]?.spec;
+  const facts = Object.fromEntries(typed);
+  const meant = withNames(facts, specOf, holdsNames(facts, specOf) ? await records.things({ club: asker.club }) : []);
+  slips.push(...meant.problems);
+  const readings = Object.entries(meant.typed).flatMap(([fact, value]) => {
     const read = readFact(shelf, fact, value, known);
-    if (!('text' in read)) return [read];
+    if (!('text' in read)) return [{ ...called({ ...read, name: fact }, meant.understood), name: read.name }];
     slips.push(read);
     return [];
   });
