@@ -12,7 +12,10 @@ export interface Checked {
   readonly changes: number;
   /** What is wrong, a sentence each; none when all is well. */
   readonly faults: readonly string[];
-  /** Setups, by their row, whose words to find by are not those of their newest revision. Nothing is lost: they can be made again. */
+  /**
+   * Setups, by their row, whose words to find by are not those of their newest revision, or that are gone and still have some. Nothing is
+   * lost: words can be made again.
+   */
   readonly unfindable: readonly number[];
 }
 
@@ -53,13 +56,17 @@ async function withoutWords(engine: Engine, { setups }: Stores, ids: readonly nu
     // A revision that does not fit its hash has been told already, and has no words that could be trusted.
     const should = await setups.wordsFor(id).catch(() => undefined);
     if (should && kept.get(id) !== sha256(engine.fullText.spelling(should.club, should.words))) different.push(id);
+    kept.delete(id);
   }
-  return different;
+  return [...different, ...kept.keys()];
 }
 
 /** Makes the words of all setups again. */
 export async function renewWords(engine: Engine, db: Kysely<Tables>): Promise<void> {
   const { setups } = storesOver(db, engine.fullText, Date.now);
+  const stale: number[] = [];
+  for await (const { setup } of engine.fullText.kept(db)) stale.push(setup);
+  for (const id of stale) await engine.fullText.remove(db, id);
   for (const { id } of await db.selectFrom('setup').select('id').where('gone', '=', 0).orderBy('id').execute()) {
     const { club, words } = await setups.wordsFor(id);
     await engine.fullText.put(db, id, club, words);

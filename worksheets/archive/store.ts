@@ -321,9 +321,7 @@ export class Store
     const narrowed = sql`setup.gone = 0 and ${visibleTo(looks?.id)} and ${narrowedBy(found.id, facets, numbers)}`;
     const what = { club: found.id, words: terms, narrowed, limit: most + 1, offset: from };
     const ids = terms.length > 0 ? await this.#words.find(this.#db, what) : await this.#newest(what);
-    const setups: SetupSummary[] = [];
-    for (const id of ids.slice(0, most)) setups.push(await this.#summary(id));
-    return { setups, more: ids.length > most };
+    return { setups: await this.#summaries(ids.slice(0, most)), more: ids.length > most };
   }
 
   async showSetup({ rev, ...which }: WhichSetup & { readonly rev?: number }): Promise<ShownSetup | Problems> {
@@ -453,19 +451,29 @@ export class Store
   }
 
   async #summary(id: number): Promise<SetupSummary> {
-    const row = await this.#setups().where('setup.id', '=', id).executeTakeFirstOrThrow();
-    return {
-      id: row.number,
-      name: row.name,
-      truck: row.truck,
-      member: { id: row.member_platform_id, name: row.member },
-      notes: row.notes,
-      tags: parse(row.tags),
-      sheets: parse(row.sheets),
-      rev: row.rev,
-      at: row.at,
-      private: row.private === 1,
-    };
+    const [summary] = await this.#summaries([id]);
+    return summary!;
+  }
+
+  async #summaries(ids: readonly number[]): Promise<SetupSummary[]> {
+    if (ids.length === 0) return [];
+    const rows = await this.#setups().where('setup.id', 'in', ids).execute();
+    const byId = new Map(rows.map((row) => [row.id, row]));
+    return ids.map((id) => {
+      const row = byId.get(id)!;
+      return {
+        id: row.number,
+        name: row.name,
+        truck: row.truck,
+        member: { id: row.member_platform_id, name: row.member },
+        notes: row.notes,
+        tags: parse(row.tags),
+        sheets: parse(row.sheets),
+        rev: row.rev,
+        at: row.at,
+        private: row.private === 1,
+      };
+    });
   }
 
   async #newest({ club, narrowed, limit, offset }: Omit<FindWords, 'words'>): Promise<number[]> {
@@ -496,7 +504,8 @@ export class Store
     }
     const name = cleanName('name', 'Setup name', which.name);
     if ('problem' in name) return name;
-    const named = await inClub.where('setup.name_key', '=', nameKey(name.text)).orderBy('setup.number').execute();
+    // Sorted here: asked for in that order, SQLite would walk through all setups of the club by their numbers.
+    const named = (await inClub.where('setup.name_key', '=', nameKey(name.text)).execute()).sort((a, b) => a.number - b.number);
     const truck = which.truck === undefined ? undefined : nameKey(which.truck);
     const fitting = truck === undefined ? named : named.filter((row) => row.truck_key === truck);
     const own = fitting.filter((row) => row.member_platform_id === which.member);

@@ -6,6 +6,8 @@ import type { Tables } from './tables.ts';
 import type { Verified } from './types.ts';
 
 const PAGE = 500;
+/** Each with its document. */
+const REVISIONS = 100;
 
 /** Walks a club's log and its revisions, computes every hash again, and compares the two with each other and with the club's count. */
 export async function verifyClub(db: Kysely<Tables>, platformId: string): Promise<Verified> {
@@ -65,6 +67,7 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
 
   let revisions = 0;
   let parent: string | null = null;
+  let page: ReadonlyMap<string, RevisionRow> = new Map();
   const setups = await db
     .selectFrom('setup')
     .select(['id', 'number', 'rev', 'gone'])
@@ -79,12 +82,8 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
       };
     if (setup.gone === 1) continue;
     for (let rev = 1; rev <= setup.rev; rev += 1) {
-      const row: { parent_hash: string | null; hash: string; doc: string } | undefined = await db
-        .selectFrom('revision')
-        .select(['parent_hash', 'hash', 'doc'])
-        .where('setup_id', '=', setup.id)
-        .where('rev', '=', rev)
-        .executeTakeFirst();
+      if (!page.has(`${setup.id}/${rev}`)) page = await revisionsFrom(db, club.id, setup.number, rev);
+      const row = page.get(`${setup.id}/${rev}`);
       const follows = row && row.parent_hash === (rev === 1 ? null : parent) && row.hash === revisionHash(row.parent_hash, row.doc);
       if (!follows || saved.get(`${setup.number}/${rev}`) !== row.hash) {
         return { ok: false, text: `Revision ${rev} of setup ${setup.number} is not the one that was saved.` };
@@ -95,4 +94,22 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
   }
   if (revisions !== saved.size) return { ok: false, text: `The log knows ${saved.size} revisions, but ${revisions} are kept.` };
   return { ok: true, changes: change, revisions };
+}
+
+type RevisionRow = { readonly parent_hash: string | null; readonly hash: string; readonly doc: string };
+
+/** The next revisions of a club, in the order of their setups' numbers. One at a time, 100,000 of them would be as many questions. */
+async function revisionsFrom(db: Kysely<Tables>, club: number, setup: number, rev: number): Promise<ReadonlyMap<string, RevisionRow>> {
+  const rows = await db
+    .selectFrom('setup')
+    .innerJoin('revision', 'revision.setup_id', 'setup.id')
+    .select(['revision.setup_id', 'revision.rev', 'revision.parent_hash', 'revision.hash', 'revision.doc'])
+    .where('setup.club_id', '=', club)
+    .where('setup.number', '>=', setup)
+    .where((eb) => eb.or([eb('setup.number', '>', setup), eb('revision.rev', '>=', rev)]))
+    .orderBy('setup.number')
+    .orderBy('revision.rev')
+    .limit(REVISIONS)
+    .execute();
+  return new Map(rows.map((row) => [`${row.setup_id}/${row.rev}`, row]));
 }
