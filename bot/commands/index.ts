@@ -20,6 +20,7 @@ import { DEFAULT_TRUCK, type Face, type Own, type Pit, refused, shelfOf, truckFo
 import { SETUPS } from './setups.ts';
 import { sheetSpec } from './specs.ts';
 import { supplyOf } from './standing.ts';
+import { RUNS } from './run.ts';
 import { BOXES, SCALES, TRACKS } from './things.ts';
 import { clauseOf } from './told.ts';
 import { KEEPS, TRUCKS } from './truck.ts';
@@ -38,7 +39,7 @@ export interface House {
 }
 
 /** The house's own commands, a line each. */
-const OWN: readonly Own[] = [SETUPS, TRUCKS, KEEPS, SCALES, BOXES, TRACKS];
+const OWN: readonly Own[] = [SETUPS, TRUCKS, KEEPS, SCALES, BOXES, TRACKS, RUNS];
 
 interface Asked {
   readonly answer: Outcome['answer'];

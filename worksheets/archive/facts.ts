@@ -162,3 +162,7 @@ export const readingOf = ({ fact, name, typed, said, value, uncertainty, unit, n
   ...(note === undefined ? {} : { note }),
   how,
 });
+
+/** Whether two readings say the same of the truck, however they were typed and however sure they are. */
+export const saysTheSame = (a: Pick<GivenReading, 'value'>, b: Pick<GivenReading, 'value'>): boolean =>
+  canonical(a.value) === canonical(b.value);

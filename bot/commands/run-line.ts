@@ -1,0 +1,188 @@
+/**
+ * One free line about a run: "5 min, bucked in the whoops, motor 72, laps 24.1 24.3 23.9, changed front spring 0.45".
+ *
+ * What is understood is taken out of the line; all the rest is what was felt, word for word, so nothing that was said is lost. What could be meant
+ * otherwise is left there: the line is kept as typed as well, and a guess would be worse than none.
+ */
+import type { RunLine } from '../../worksheets/archive/types.ts';
+import { temperatureUnit, toSI } from '../../worksheets/engine/units.ts';
+
+export interface ReadRun {
+  readonly run: RunLine;
+  /** The pieces of the line that were understood, in order; what lies between them was felt. */
+  readonly taken: readonly { readonly from: number; readonly to: number }[];
+}
+
+/** A line of a run is a few sentences; longer ones are felt as a whole. */
+const LONGEST = 2000;
+const MOST_LAPS = 200;
+const MOST_MINUTES = 600;
+const SHORTEST_LAP = 1;
+const LONGEST_LAP = 3600;
+/** °C: what stands beside a part of a truck and is outside is no temperature of it. */
+const COLDEST = -40;
+const HOTTEST = 250;
+
+const NUMBER = '\\d{1,4}(?:[.,]\\d{1,4})?';
+const numberOf = (digits: string): number => Number(digits.replace(',', '.'));
+
+/** What is measured for its heat, in the words people use → as it is kept. */
+const HEATED: Readonly<Record<string, string>> = {
+  motor: 'motor',
+  engine: 'motor',
+  battery: 'battery',
+  batt: 'battery',
+  pack: 'battery',
+  lipo: 'battery',
+  esc: 'speed control',
+  controller: 'speed control',
+  air: 'air',
+  outside: 'air',
+  ambient: 'air',
+  ground: 'ground',
+  surface: 'ground',
+  shock: 'shock',
+  shocks: 'shock',
+  oil: 'shock',
+  tyre: 'tyre',
+  tyres: 'tyre',
+};
+const PARTS = Object.keys(HEATED).join('|');
+/** What a number is of when one of these follows: "pack 40 mm back", "battery 2 s", "motor 13 teeth". */
+const OTHER = '(?:mm|cm|m|in|g|kg|oz|lb|s|t|teeth|tooth|kv|rpm|v|mah|a|w|wt|cst|bar|psi|kpa|%|min|minutes?|laps?|turns?|x|×|km|mph|hz|n)';
+const END_OF_NUMBER = `(?![\\p{L}\\d])(?![ \\t]{0,2}${OTHER}(?![\\p{L}\\d]))`;
+const DEGREE = '(?:°\\s?[CF]?|deg(?:rees?)?\\s?[CF]?|[CF](?![\\p{L}\\d]))';
+
+interface Taken {
+  readonly from: number;
+  readonly to: number;
+}
+
+export function readRun(line: string): ReadRun {
+  const taken: Taken[] = [];
+  const nothing: RunLine = { minutes: null, temperatures: {}, laps: [], changes: [], felt: '' };
+  if (line.length > LONGEST) return { run: { ...nothing, felt: tidy(line) }, taken };
+  const free = (from: number, to: number): boolean => taken.every((one) => to <= one.from || from >= one.to);
+  const take = (from: number, to: number): void => void taken.push({ from, to });
+
+  const changes = changesIn(line, take);
+  const laps = lapsIn(line, free, take);
+  const temperatures = temperaturesIn(line, free, take);
+  const minutes = minutesIn(line, free, take);
+  taken.sort((a, b) => a.from - b.from);
+  let felt = '';
+  let at = 0;
+  for (const { from, to } of [...taken, { from: line.length, to: line.length }]) {
+    felt += `${line.slice(at, from)}\n`;
+    at = to;
+  }
+  return { run: { minutes, temperatures, laps, changes, felt: tidy(felt) }, taken };
+}
+
+/** The words that are left: the commas around what was taken out go, those between words stay. */
+const tidy = (text: string): string =>
+  text
+    .split(/[;\n]+/)
+    .map((piece) =>
+      piece
+        .replace(/\s+/gu, ' ')
+        .replace(/ (?=,)/gu, '')
+        .replace(/^[\s,.:]+|[\s,:]+$/gu, ''),
+    )
+    .filter((piece) => piece !== '')
+    .reduce((all, piece) => (all === '' ? piece : `${all}${/[.!?]$/.test(all) ? ' ' : ', '}${piece}`), '');
+
+type Free = (from: number, to: number) => boolean;
+type Take = (from: number, to: number) => void;
+
+/** "changed front spring 0.45": to the end of its piece; a comma between digits is a decimal sign. */
+function changesIn(line: string, take: Take): string[] {
+  const changes: string[] = [];
+  for (const found of line.matchAll(
+    /(?<![\p{L}\d])(?<!(?:nothing|not)\s)(?:changed|changes|change)(?![\p{L}\d])\s{0,3}[:=]?\s{0,3}((?:[^,;\n]|(?<=\d),(?=\d)){1,200})/giu,
+  )) {
+    const change = found[1]!.replace(/\s+/gu, ' ').trim();
+    if (change === '') continue;
+    changes.push(change);
+    take(found.index, found.index + found[0].length);
+  }
+  return changes;
+}
+
+/** "laps 24.1 24.3 23.9", "lap times: 1:02.3, 1:01.9", "laps 24,1 24,3". */
+function lapsIn(line: string, free: Free, take: Take): number[] {
+  const laps: number[] = [];
+  const head = /(?<![\p{L}\d])laps?(?:\s{0,3}times?)?(?![\p{L}\d])\s{0,3}[:=]?/giu;
+  for (const found of line.matchAll(head)) {
+    let at = found.index + found[0].length;
+    const here: number[] = [];
+    for (;;) {
+      const next = nextLap(line, at);
+      if (next === undefined || here.length + laps.length + next.laps.length > MOST_LAPS) break;
+      here.push(...next.laps);
+      at = next.to;
+    }
+    if (here.length === 0 || !free(found.index, at)) continue;
+    laps.push(...here);
+    take(found.index, at);
+  }
+  return laps;
+}
+
+function nextLap(line: string, at: number): { readonly laps: readonly number[]; readonly to: number } | undefined {
+  const token = /^[\s,/]{0,4}(?:(\d{1,3}):([0-5]\d(?:[.,]\d{1,4})?)|(\d[\d.,]{0,80}))\s?(?:s|sec|secs|seconds?)?(?![\p{L}\d:])/iu.exec(
+    line.slice(at, at + 120),
+  );
+  if (!token) return undefined;
+  const to = at + token[0].replace(/[,.]+$/, '').length;
+  // "laps 24.1 24.3, 5 min": what has a unit of its own is something else.
+  if (new RegExp(`^[ \\t]{0,2}(?:${OTHER}|${DEGREE})(?![\\p{L}\\d])`, 'iu').test(line.slice(to, to + 12)) && !/s(?:ec\w*)?$/i.test(token[0]))
+    return undefined;
+  const times =
+    token[1] !== undefined ? [Number(token[1]) * 60 + numberOf(token[2]!)] : (apart(token[3]!.replace(/[,.]+$/, '')) ?? []).map(numberOf);
+  return times.length > 0 && times.every((time) => time >= SHORTEST_LAP && time <= LONGEST_LAP) ? { laps: times, to } : undefined;
+}
+
+/** "24,1" is one number, "24.1,24.3" are two, and so are "24,1,24,3" nobody knows how many. */
+function apart(digits: string): string[] | undefined {
+  if (/^\d+(?:[.,]\d+)?$/.test(digits)) return [digits];
+  if (/^\d+\.\d+(?:,\d+\.\d+)+$/.test(digits)) return digits.split(',');
+  return undefined;
+}
+
+/** "motor 72", "battery: 41 °C", "air temp 95 F", "72° motor". */
+function temperaturesIn(line: string, free: Free, take: Take): Record<string, number> {
+  const temperatures: Record<string, number> = {};
+  const before = `(?<![\\p{L}\\d])(${PARTS})(?:\\s{0,3}temp(?:erature)?)?(?:\\s{1,3}(?:was|is|at|about|around)){0,2}\\s{0,3}[:=]?\\s{0,3}(-?${NUMBER})\\s{0,2}(?:(${DEGREE})|${END_OF_NUMBER})`;
+  const behind = `(?<![\\p{L}\\d.,-])(-?${NUMBER})\\s{0,2}(${DEGREE})\\s{0,3}(?:on\\s|at\\s|of\\s)?(?:the\\s)?(${PARTS})(?![\\p{L}\\d])`;
+  const put = (part: string, digits: string, degree: string | undefined, from: number, length: number): void => {
+    const name = HEATED[part.toLowerCase()]!;
+    const unit = temperatureUnit(/f$/i.test(degree ?? '') ? '°F' : '°C')!;
+    const kelvin = toSI(numberOf(digits), unit);
+    const celsius = kelvin - 273.15;
+    if (name in temperatures || celsius < COLDEST || celsius > HOTTEST || !free(from, from + length)) return;
+    temperatures[name] = kelvin;
+    take(from, from + length);
+  };
+  for (const found of line.matchAll(new RegExp(before, 'giu'))) put(found[1]!, found[2]!, found[3], found.index, found[0].length);
+  for (const found of line.matchAll(new RegExp(behind, 'giu'))) put(found[3]!, found[1]!, found[2], found.index, found[0].length);
+  return temperatures;
+}
+
+/** "5 min" on its own, at the start, or behind "ran" and "for"; "after 3 min it faded" is what was felt. */
+function minutesIn(line: string, free: Free, take: Take): number | null {
+  const duration = `(?:(\\d{1,3}):([0-5]\\d)|(${NUMBER}))\\s{0,2}(?:min|mins|minutes?)(?![\\p{L}\\d])`;
+  const ways = [
+    `(?<=^|[,;\\n])\\s{0,3}(?:(?:ran|run|drove|for)\\s{1,3}){0,2}(?:about\\s{1,3})?${duration}(?:\\s{0,3}run)?(?=\\s{0,3}(?:[,;.\\n]|$))`,
+    `^\\s{0,3}(?:(?:ran|run|drove|for)\\s{1,3}){0,2}(?:about\\s{1,3})?${duration}`,
+    `(?<![\\p{L}\\d])(?:ran|drove)\\s{1,3}(?:for\\s{1,3})?(?:about\\s{1,3})?${duration}`,
+  ];
+  for (const way of ways)
+    for (const found of line.matchAll(new RegExp(way, 'giu'))) {
+      const minutes = found[1] === undefined ? numberOf(found[3]!) : Number(found[1]) + Number(found[2]) / 60;
+      if (!(minutes > 0 && minutes <= MOST_MINUTES) || !free(found.index, found.index + found[0].length)) continue;
+      take(found.index, found.index + found[0].length);
+      return minutes;
+    }
+  return null;
+}

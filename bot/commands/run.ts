@@ -1,0 +1,268 @@
+/** run add / list / since / remove: how it went, in one line; what was changed; what it did. */
+import { si } from '../../calc/formula.ts';
+import { laps as lapsFormula } from '../../calc/motion/laps.ts';
+import { type ChangedView, type RunView, runListText, runText, type SinceView, sinceText, type VerdictView } from '../../templates/run.ts';
+import { writer } from '../../templates/truck.ts';
+import { saysTheSame } from '../../worksheets/archive/facts.ts';
+import type { Archive, Part, Records, Run } from '../../worksheets/archive/types.ts';
+import { fold } from '../../worksheets/archive/words.ts';
+import { problem } from '../../worksheets/engine/problem.ts';
+import { fromSI, temperatureUnit } from '../../worksheets/engine/units.ts';
+import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
+import { readRun } from './run-line.ts';
+import { OF, TRUCK } from './specs.ts';
+import type { CommandSpec, Message, Reply } from './types.ts';
+import { measuredView } from './views.ts';
+import { ownerOf, whose } from './whose.ts';
+
+const DIRECTIONS = ['slower', 'faster'] as const;
+
+const SPEC: CommandSpec = {
+  name: 'run',
+  description: 'How it went: one line a run, what was changed before it, what that did',
+  options: [],
+  subcommands: [
+    {
+      name: 'add',
+      description: 'Note a run: 5 min, bucked in the whoops, motor 72, laps 24.1 24.3',
+      options: [
+        { name: 'line', description: 'Minutes, temperatures, laps, "changed …", and what you felt, as you say it' },
+        TRUCK,
+        { name: 'track', description: 'On which track; laps are compared on the same one', suggests: true },
+      ],
+    },
+    {
+      name: 'list',
+      description: 'The last runs: was, is, what it did',
+      options: [TRUCK, OF],
+    },
+    {
+      name: 'since',
+      description: 'Since when is it slower, and what had been changed?',
+      options: [
+        { name: 'what', description: 'Left out: slower', choices: DIRECTIONS.map((one) => ({ name: one, value: one })) },
+        TRUCK,
+        OF,
+      ],
+    },
+    {
+      name: 'remove',
+      description: 'Take out a run that was a slip',
+      options: [{ name: 'number', description: 'Its number, as run list shows it' }, TRUCK],
+    },
+  ],
+};
+
+export const RUNS: Own = {
+  spec: SPEC,
+  keeps: ({ command }) => command === 'run add' || command === 'run remove',
+  reply: runReply,
+  suggest,
+};
+
+/** Runs that are looked back through for "since when". */
+const MOST_RUNS = 500;
+const SHOWN_RUNS = 50;
+
+async function runReply(pit: Pit, records: Records, message: Message): Promise<Reply> {
+  switch (message.command) {
+    case 'run add':
+      return add(pit, records, message);
+    case 'run remove':
+      return remove(pit, records, message);
+    case 'run since':
+      return since(pit, records, message);
+    default:
+      return list(pit, records, message);
+  }
+}
+
+async function add(pit: Pit, records: Records, message: Message): Promise<Reply> {
+  const { face } = pit;
+  const { options, asker } = message;
+  const line = options.line?.trim();
+  if (!line) return missing(face, 'line', 'Say how it went: run add 5 min, bucked in the whoops, motor 72.');
+  const truck = await truckFor(records, { options, asker });
+  const track = options.track?.trim() ? await trackCalled(records, asker.club, options.track) : null;
+  if (track !== null && track.length > 60)
+    return refused(face, [
+      problem('track', track, 'Give at most 60 characters.', 'Track: that name is too long. Give at most 60 characters.'),
+    ]);
+  const made = await records.addRun({ ...whose(asker), truck, typed: line, run: readRun(line).run, track });
+  if (made.kind === 'problems') return refused(face, made.problems);
+  const found = await records.runs({ club: asker.club, member: asker.member, truck, limit: MOST_RUNS });
+  const before = found.kind === 'runs' ? found.runs.filter(({ number }) => number < made.run.number) : [];
+  return words(runText({ truck: made.truck, run: runView(pit, made.run, before) }, { for: face.format, day: face.day, hour: face.hour }));
+}
+
+/** The club's own name for it, when it knows the track. */
+async function trackCalled(records: Records, club: string, typed: string): Promise<string> {
+  const tracks = await records.things({ club, kinds: ['track'] });
+  const key = fold(typed.trim());
+  const exact = tracks.filter(({ name }) => fold(name) === key);
+  const found = exact.length > 0 ? exact : tracks.filter(({ name }) => fold(name).startsWith(key));
+  return found.length === 1 ? found[0]!.name : typed.trim().replace(/\s+/gu, ' ');
+}
+
+async function list(pit: Pit, records: Records, message: Message): Promise<Reply> {
+  const { face } = pit;
+  const found = await runsFor(records, message, SHOWN_RUNS + 1);
+  if ('problems' in found) {
+    const { options, asker } = message;
+    // Who has no truck yet and asks for its runs is told how to begin.
+    const isFirst = !options.truck?.trim() && !options.of?.trim() && (await records.trucks(asker)).length === 0;
+    if (!isFirst) return refused(face, found.problems);
+    const none = { truck: await truckFor(records, message), owner: null, runs: [], earlier: 0 };
+    return words(runListText(none, { for: face.format, day: face.day, hour: face.hour }));
+  }
+  const { runs, truck, own, owner, earlier } = found;
+  const views = runs.map((run, i) => runView(pit, run, runs.slice(0, i)));
+  const shown = views.slice(runs.length > SHOWN_RUNS ? 1 : 0).reverse();
+  const view = { truck, owner: own ? null : owner, runs: shown, earlier: earlier + (views.length - shown.length) };
+  return words(runListText(view, { for: face.format, day: face.day, hour: face.hour }));
+}
+
+async function since(pit: Pit, records: Records, message: Message): Promise<Reply> {
+  const { face } = pit;
+  const direction = oneOf('what', message.options.what, DIRECTIONS) ?? 'slower';
+  if (typeof direction === 'object') return refused(face, [direction]);
+  const found = await runsFor(records, message, MOST_RUNS);
+  if ('problems' in found) return refused(face, found.problems);
+  const view = { truck: found.truck, direction, outcome: sinceWhen(pit, found.runs, direction) };
+  return words(sinceText(view, { for: face.format, day: face.day, hour: face.hour }));
+}
+
+async function remove({ face }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const typed = options.number?.trim() ?? '';
+  if (!/^\d{1,9}$/.test(typed)) return missing(face, 'number', 'Give its number, as run list shows it: run remove 7.');
+  const truck = await truckFor(records, { options, asker });
+  const done = await records.removeRun({ ...whose(asker), truck, number: Number(typed) });
+  if (done.kind === 'problems') return refused(face, done.problems);
+  const { safe } = writer({ for: face.format });
+  return words(safe(`Run ${done.run.number} of ${done.truck} is taken out: ${done.run.typed}`, 400));
+}
+
+async function runsFor(records: Records, message: Message, limit: number) {
+  const { asker, options } = message;
+  const owner = await ownerOf(records, message);
+  if ('kind' in owner) return owner;
+  const truck = await truckFor(records, { options, asker: { ...asker, member: owner.id } });
+  const found = await records.runs({ club: asker.club, member: owner.id, truck, limit });
+  if (found.kind === 'problems') return found;
+  return { ...found, own: owner.id === asker.member, owner: found.member.name };
+}
+
+// ── what it did ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** A run beside those before it, oldest first: what was changed since the last, and its laps against the last that has some on this track. */
+export function runView(pit: Pit, run: Run, before: readonly Run[]): RunView {
+  const last = before.at(-1);
+  const against = before.findLast((one) => one.laps.length > 0 && sameTrack(one, run));
+  return {
+    number: run.number,
+    at: run.at,
+    by: run.by.name,
+    minutes: run.minutes,
+    temperatures: Object.fromEntries(
+      Object.entries(run.temperatures).map(([where, kelvin]) => [where, fromSI(kelvin, temperatureUnit('°C')!)]),
+    ),
+    laps: run.laps,
+    mean: run.laps.length === 0 ? null : meanOf(run.laps),
+    felt: run.felt,
+    track: run.track,
+    typed: run.typed,
+    changed: changedView(pit, run, last),
+    verdict: against === undefined || run.laps.length === 0 ? null : verdictOf(against, run),
+  };
+}
+
+const sameTrack = (a: Run, b: Run): boolean => fold(a.track ?? '') === fold(b.track ?? '');
+const meanOf = (laps: readonly number[]): number => laps.reduce((sum, lap) => sum + lap, 0) / laps.length;
+
+function verdictOf(before: Run, after: Run): VerdictView {
+  const { difference, differenceLow, differenceHigh, verdict } = lapsFormula({
+    before: before.laps.map((lap) => si<'s'>(lap)),
+    after: after.laps.map((lap) => si<'s'>(lap)),
+  });
+  return {
+    against: before.number,
+    verdict,
+    difference,
+    low: typeof differenceLow === 'number' ? differenceLow : null,
+    high: typeof differenceHigh === 'number' ? differenceHigh : null,
+  };
+}
+
+/** Readings known at both runs that are others now: what became known in between was no change of the truck. */
+function changedView({ shelf }: Pit, run: Run, last: Run | undefined): ChangedView {
+  const facts = [...(last?.facts ?? [])].flatMap(([fact, was]) => {
+    const is = run.facts.get(fact);
+    if (is === undefined || saysTheSame(was, is)) return [];
+    return [{ fact, was: measuredView(shelf, fact, was), is: measuredView(shelf, fact, is) }];
+  });
+  return { said: run.changes, facts, parts: last === undefined ? [] : partsChanged(last.parts, run.parts) };
+}
+
+const placed = ({ place }: Part): string => (place === null ? '' : place === 'off' ? 'off' : `${Number((place * 1000).toFixed(3))} mm`);
+const onTruck = (part: Part | undefined): part is Part => part !== undefined && part.place !== 'off';
+
+function partsChanged(were: readonly Part[], are: readonly Part[]): string[] {
+  const names = new Set([...were, ...are].map(({ name }) => name));
+  return [...names].flatMap((name) => {
+    const was = were.find((part) => part.name === name);
+    const is = are.find((part) => part.name === name);
+    if (!onTruck(was) && onTruck(is)) return was === undefined ? [] : [`${name} on${is.place === null ? '' : ` at ${placed(is)}`}`];
+    if (onTruck(was) && is !== undefined && !onTruck(is)) return [`${name} off`];
+    if (!onTruck(was) || !onTruck(is)) return [];
+    return [
+      ...(placed(was) === placed(is) || was.place === null ? [] : [`${name} ${placed(was)} → ${placed(is) || 'somewhere'}`]),
+      ...(was.mass * was.count === is.mass * is.count ? [] : [`${name} ${grams(was)} → ${grams(is)} g`]),
+    ];
+  });
+}
+const grams = ({ mass, count }: Part): number => Number((mass * count * 1000).toFixed(3));
+
+/** Laps of two or more: one alone says nothing of how they scatter. */
+const tells = ({ laps }: Run): boolean => laps.length >= 2;
+
+/**
+ * The first run of the unbroken row, up to the newest, whose laps are clearly slower than those of the best run before them (or faster than the
+ * slowest). On the newest run's track: another track is another lap.
+ */
+export function sinceWhen(pit: Pit, runs: readonly Run[], direction: SinceView['direction']): SinceView['outcome'] {
+  const newest = runs.findLast(tells);
+  const row = newest === undefined ? [] : runs.filter((run) => tells(run) && sameTrack(run, newest));
+  if (row.length < 2) return { kind: 'too few', runs: row.length };
+  const view = (run: Run): RunView =>
+    runView(
+      pit,
+      run,
+      runs.filter(({ number }) => number < run.number),
+    );
+  const sign = direction === 'slower' ? 1 : -1;
+  const earlier = row.slice(0, -1);
+  const against = earlier.reduce((best, run) => (sign * (meanOf(run.laps) - meanOf(best.laps)) < 0 ? run : best));
+  let at = row.length;
+  while (at - 1 > row.indexOf(against) && verdictOf(against, row[at - 1]!).verdict === direction) at -= 1;
+  const first = row[at];
+  if (first === undefined) return { kind: 'not so', run: view(newest!), against: view(against), verdict: verdictOf(against, newest!) };
+  return {
+    kind: 'since',
+    run: view(first),
+    against: view(against),
+    verdict: verdictOf(against, first),
+    // Whatever was changed after the best run may be what did it, also before a run without laps.
+    between: runs
+      .filter(({ number }) => number > against.number && number < first.number)
+      .map(view)
+      .filter(wasChanged),
+    after: row.slice(at + 1).map((run) => ({ run: view(run), verdict: verdictOf(against, run) })),
+  };
+}
+const wasChanged = ({ changed }: RunView): boolean => changed.said.length + changed.facts.length + changed.parts.length > 0;
+
+async function suggest(_: Pit, archive: Archive, { asker }: Message, option: string): Promise<readonly string[]> {
+  if (option === 'track') return (await archive.things({ club: asker.club, kinds: ['track'] })).map(({ name }) => name);
+  if (option === 'truck') return archive.trucks({ club: asker.club, member: asker.member });
+  return option === 'of' ? (await archive.members({ club: asker.club })).map(({ name }) => name) : [];
+}

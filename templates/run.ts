@@ -1,0 +1,213 @@
+/** A truck's runs as strips: what was → what it is → what it did. */
+import { clean } from './clean.ts';
+import { fitSections } from './fit.ts';
+import { acted, valueText } from './number.ts';
+import { messageLimit } from './text.ts';
+import { counted, type MeasuredView, measuredText, type TruckTextOptions, writer } from './truck.ts';
+import { capital, nameWords, verdictText } from './words.ts';
+
+export interface RunView {
+  readonly number: number;
+  readonly at: number;
+  readonly by: string;
+  readonly minutes: number | null;
+  /** °C by where. */
+  readonly temperatures: Readonly<Record<string, number>>;
+  /** s. */
+  readonly laps: readonly number[];
+  /** Mean lap, s. */
+  readonly mean: number | null;
+  readonly felt: string;
+  readonly track: string | null;
+  readonly typed: string;
+  readonly changed: ChangedView;
+  readonly verdict: VerdictView | null;
+}
+/** What is another than at the run before. */
+export interface ChangedView {
+  /** In the member's words. */
+  readonly said: readonly string[];
+  readonly facts: readonly { readonly fact: string; readonly was: MeasuredView; readonly is: MeasuredView }[];
+  /** "lead on at 330 mm", "pack 185 → 210 mm". */
+  readonly parts: readonly string[];
+}
+/** Laps against those of an earlier run on the same track. */
+export interface VerdictView {
+  readonly against: number;
+  readonly verdict: string;
+  /** s, this run less that one; the interval is null where the scatter is not known. */
+  readonly difference: number;
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
+export interface RunTextOptions extends TruckTextOptions {
+  readonly hour: (at: number) => string;
+}
+
+const MOST_NAMED = 6;
+
+// ── pieces ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** "5 min · motor 72 °C · 3 laps, 24.1 s · salt flat" */
+function didText(run: RunView): string {
+  const pieces = [
+    ...(run.minutes === null ? [] : [`${acted(run.minutes, 'min')}`]),
+    ...Object.entries(run.temperatures).map(([where, celsius]) => `${where} ${acted(Number(celsius.toFixed(1)), '°C')}`),
+    ...(run.laps.length === 0 ? [] : [`${counted(run.laps.length, 'lap')}${run.laps.length > 1 ? `, mean` : ''} ${lapText(run)}`]),
+    ...(run.track === null ? [] : [run.track]),
+  ];
+  return pieces.join(' · ');
+}
+const lapText = (run: Pick<RunView, 'mean'>): string => secondsText(run.mean ?? 0);
+/** A lap to the hundredth: a hand on a watch is worse than that, and a clock at a track shows no more. */
+const secondsText = (seconds: number): string => `${seconds.toFixed(2)} s`;
+
+/** "front spring 0.45 · rear spring rate 0.5 → 0.45 N/mm · lead on" */
+export function changesText({ said, facts, parts }: ChangedView): string {
+  const all = [...said, ...facts.map(({ fact, was, is }) => `${nameWords(fact)} ${wasIs(was, is)}`), ...parts];
+  return [...all.slice(0, MOST_NAMED), ...(all.length > MOST_NAMED ? [`${all.length - MOST_NAMED} more`] : [])].join(' · ');
+}
+/** "0.5 → 0.45 N/mm": the unit once, where both have it. */
+function wasIs(was: MeasuredView, is: MeasuredView): string {
+  const now = measuredText(is);
+  const bare =
+    typeof was.value === 'number' && was.unit === is.unit && was.uncertainty === null ? valueText(was.value, null) : measuredText(was);
+  return `${bare} → ${now}`;
+}
+
+/** "✓ faster than run 6 by 0.82 s (0.41 to 1.2 s, 95 %)", "≈ cannot tell from run 6: 0.1 s slower" */
+export function verdictLine({ against, verdict, difference, low, high }: VerdictView): string {
+  const by = secondsText(Math.abs(difference));
+  if (verdict === 'cannot tell')
+    return `${verdictText(verdict)} from run ${against}: ${by} ${difference < 0 ? 'faster' : 'slower'}, which chance alone may do`;
+  const ends = low === null || high === null ? [] : [Math.abs(low), Math.abs(high)].sort((a, b) => a - b);
+  return `${verdictText(verdict)} than run ${against} by ${by}${ends.length === 0 ? '' : ` (${ends[0]!.toFixed(2)} to ${secondsText(ends[1]!)}, 95 %)`}`;
+}
+
+/** One run: when, what was changed, what it did, what was felt. */
+export function stripText(run: RunView, { day, hour }: Pick<RunTextOptions, 'day' | 'hour'>): string[] {
+  const did = didText(run);
+  const changes = changesText(run.changed);
+  const result = [...(run.verdict === null ? [] : [verdictLine(run.verdict)]), ...(run.felt === '' ? [] : [run.felt])].join(' · ');
+  return [
+    `${run.number} · ${day(run.at)} ${hour(run.at)}${did === '' ? '' : ` · ${did}`}`,
+    ...(changes === '' ? [] : [`  ${changes}`]),
+    ...(result === '' ? [] : [`  → ${result}`]),
+  ];
+}
+
+// ── texts ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+export function runText({ truck, run }: { readonly truck: string; readonly run: RunView }, options: RunTextOptions): string {
+  const { safe, bold } = writer(options);
+  const did = didText(run);
+  const changes = changesText(run.changed);
+  return [
+    bold(safe(`Run ${run.number} of ${truck}${did === '' ? '' : `: ${did}`}`, 300)),
+    ...(changes === '' ? [] : [safe(`Changed: ${changes}`, 400)]),
+    ...(run.verdict === null ? [] : [safe(capital(verdictLine(run.verdict)), 200)]),
+    ...(run.felt === '' ? [] : [safe(`Felt: ${run.felt}`, 600)]),
+  ]
+    .join('\n')
+    .slice(0, messageLimit)
+    .toWellFormed();
+}
+
+export interface RunListView {
+  readonly truck: string;
+  readonly owner: string | null;
+  /** Newest first. */
+  readonly runs: readonly RunView[];
+  readonly earlier: number;
+}
+export function runListText({ truck, owner, runs, earlier }: RunListView, options: RunTextOptions, limit = messageLimit): string {
+  const { safe, bold } = writer(options);
+  if (runs.length === 0) return safe(`${truck} has no run yet. Say how one went: run add 5 min, bucked in the whoops, motor 72`, 200);
+  const strips = runs.map((run) => {
+    const [head, ...rest] = stripText(run, options);
+    return [safe(head!, 300), ...rest.map((line) => `  ${safe(clean(line, { graphemes: 400 }), 300)}`)].join('\n');
+  });
+  return fitSections(
+    [
+      {
+        head: bold(safe(`Runs of ${truck}${owner === null ? '' : `, ${owner}`}, newest first`, 120)),
+        lines: strips,
+        share: 1,
+        least: 1,
+        more: (left) => `… and ${left + earlier} earlier`,
+      },
+    ],
+    limit,
+  );
+}
+
+export interface SinceView {
+  readonly truck: string;
+  readonly direction: 'slower' | 'faster';
+  readonly outcome:
+    | { readonly kind: 'too few'; readonly runs: number }
+    /** The newest run is not clearly so, against the run it is held against. */
+    | { readonly kind: 'not so'; readonly run: RunView; readonly against: RunView; readonly verdict: VerdictView }
+    | {
+        readonly kind: 'since';
+        readonly run: RunView;
+        readonly against: RunView;
+        readonly verdict: VerdictView;
+        /** Runs between the two whose laps do not tell, with what was changed before them. */
+        readonly between: readonly RunView[];
+        readonly after: readonly { readonly run: RunView; readonly verdict: VerdictView }[];
+      };
+}
+/** The answer to "since when is it slower?" */
+export function sinceText({ truck, direction, outcome }: SinceView, options: RunTextOptions, limit = messageLimit): string {
+  const { safe, bold } = writer(options);
+  const best = direction === 'slower' ? 'the best before' : 'the slowest before';
+  if (outcome.kind === 'too few') {
+    const has = outcome.runs === 0 ? 'no run with two laps or more' : 'one run with two laps or more on this track';
+    return safe(`${truck} has ${has}, and it takes two to tell. Note laps with a run: run add 5 min, laps 24.1 24.3 23.9`, 300);
+  }
+  const { run, against, verdict } = outcome;
+  if (outcome.kind === 'not so')
+    return [
+      bold(
+        safe(
+          `${truck} is not clearly ${direction}: run ${run.number} has ${lapText(run)} a lap, run ${against.number}, ${best}, ${lapText(against)}.`,
+          300,
+        ),
+      ),
+      safe(`${capital(verdictLine(verdict))}.`, 200),
+    ].join('\n');
+  const change = (one: RunView): string => changesText(one.changed) || 'nothing that was said, and no reading of the truck';
+  return fitSections(
+    [
+      {
+        head: [
+          bold(
+            safe(
+              `${truck} is ${direction} since run ${run.number}, ${options.day(run.at)}: ${lapText(run)} a lap, and ${lapText(against)} in run ${against.number}, ${best}.`,
+              300,
+            ),
+          ),
+          safe(`${capital(verdictLine(verdict))}.`, 200),
+          safe(`Changed before run ${run.number}: ${change(run)}`, 500),
+          ...(run.felt === '' ? [] : [safe(`Felt: ${run.felt}`, 300)]),
+        ].join('\n'),
+        lines: [],
+        share: 0.6,
+      },
+      {
+        head: outcome.between.length > 0 ? `Between, whose laps do not tell:` : null,
+        lines: outcome.between.map((one) => safe(`· run ${one.number}: ${change(one)}`, 300)),
+        share: 0.2,
+      },
+      {
+        head: outcome.after.length > 0 ? 'And so it stayed:' : null,
+        lines: outcome.after.map((one) => safe(`· run ${one.run.number}: ${lapText(one.run)}, ${verdictLine(one.verdict)}`, 200)),
+        share: 0.2,
+      },
+      { head: 'Track and pack drift too: to be sure, change it back and run once more.', lines: [], share: 0.1 },
+    ],
+    limit,
+  );
+}

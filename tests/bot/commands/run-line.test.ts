@@ -1,0 +1,206 @@
+/** One free line about a run: what is understood of it, and that nothing of it is lost. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { readRun } from '../../../bot/commands/run-line.ts';
+
+const celsius = (line: string): Record<string, number> =>
+  Object.fromEntries(
+    Object.entries(readRun(line).run.temperatures).map(([where, kelvin]) => [where, Number((kelvin - 273.15).toFixed(6))]),
+  );
+const run = (line: string) => readRun(line).run;
+
+describe('a line about a run', () => {
+  it('gives minutes, temperatures, laps and changes, and keeps the rest as what was felt', () => {
+    expect(run('5 min, bucked in the whoops, motor 72')).toEqual({
+      minutes: 5,
+      temperatures: { motor: 72 + 273.15 },
+      laps: [],
+      changes: [],
+      felt: 'bucked in the whoops',
+    });
+    expect(run('changed front spring 0.45; laps 24.1 24.3 23.9, calm now, 6 min')).toMatchObject({
+      minutes: 6,
+      laps: [24.1, 24.3, 23.9],
+      changes: ['front spring 0.45'],
+      felt: 'calm now',
+    });
+  });
+
+  it.each([
+    ['5 min', 5],
+    ['ran 5 minutes', 5],
+    ['ran for about 7 min and it held', 7],
+    ['4:30 min, calm', 4.5],
+    ['calm, 6,5 mins', 6.5],
+    ['drove 12 min flat out', 12],
+  ])('"%s" is %d minutes', (line, minutes) => {
+    expect(run(line).minutes).toBe(minutes);
+  });
+
+  it.each(['after 3 min it faded', 'faded in the last 2 minutes', '700 min', '0 min', 'minimum of grip', '5 minor slides'])(
+    '"%s" says nothing of how long it ran, and stays what was felt',
+    (line) => {
+      expect(run(line)).toMatchObject({ minutes: null, felt: line });
+    },
+  );
+
+  it.each([
+    ['motor 72', { motor: 72 }],
+    ['Motor: 72 °C, battery=41', { motor: 72, battery: 41 }],
+    ['motor was at 72 degrees, pack temp 38', { motor: 72, battery: 38 }],
+    ['air 95 F, ground temperature 104°F', { air: 35, ground: 40 }],
+    ['72 °C on the motor and 40° esc', { motor: 72, 'speed control': 40 }],
+    ['air -5', { air: -5 }],
+    ['motor 68,5 calm', { motor: 68.5 }],
+  ])('"%s" is understood as heat', (line, heat) => {
+    expect(celsius(line)).toEqual(heat);
+  });
+
+  it.each([
+    'pack 40 mm back',
+    'battery 2s',
+    'motor 3300 kv',
+    'motor 13 teeth',
+    'oil 30 wt',
+    'tyre 2 bar',
+    'motor 1800',
+    'motor 17t',
+    'motors 72x',
+  ])('"%s" is no heat, and stays what was felt', (line) => {
+    expect(run(line)).toMatchObject({ temperatures: {}, felt: line });
+  });
+
+  it('takes the first of two readings of one thing, and leaves the second to be read', () => {
+    expect(run('motor 60, later motor 75')).toMatchObject({ temperatures: { motor: 333.15 }, felt: 'later motor 75' });
+  });
+
+  it.each([
+    ['laps 24.1 24.3 23.9', [24.1, 24.3, 23.9]],
+    ['lap times: 1:02.3, 1:01.9 1:02', [62.3, 61.9, 62]],
+    ['laps 24,1 24,3 motor 70', [24.1, 24.3]],
+    ['laps 24.1,24.3,23.9', [24.1, 24.3, 23.9]],
+    ['laps 24.1 s 24.3 s', [24.1, 24.3]],
+    ['laps 24.1 24.3, 5 min', [24.1, 24.3]],
+    ['Laps: 24 24.5 25, air 20', [24, 24.5, 25]],
+    ['laps 24.1 24.2 then laps 25', [24.1, 24.2, 25]],
+  ])('"%s" has these laps', (line, laps) => {
+    expect(run(line).laps).toEqual(laps);
+  });
+
+  it.each(['3 laps only', 'laps of honour', 'lost two laps', 'laps 0.2', 'laps 24,1,24,3', 'overlaps 24.1'])(
+    '"%s" has no lap times, and stays what was felt',
+    (line) => {
+      expect(run(line)).toMatchObject({ laps: [], felt: line });
+    },
+  );
+
+  it('keeps changes in the words they were said in, up to the next comma', () => {
+    expect(run('changed rear oil 0,5 heavier and front spring, change: pinion 16; changes = toe out')).toMatchObject({
+      changes: ['rear oil 0,5 heavier and front spring', 'pinion 16', 'toe out'],
+      felt: '',
+    });
+    expect(run('nothing changed, unchanged feel, not changed yet')).toMatchObject({
+      changes: [],
+      felt: 'nothing changed, unchanged feel, not changed yet',
+    });
+  });
+
+  it('reads ordinary lines as a person would', () => {
+    expect(run('It drove well. Motor 72, battery 41, 5 min; jumped long (2.5 m?)')).toMatchObject({
+      minutes: 5,
+      felt: 'It drove well. jumped long (2.5 m?)',
+    });
+  });
+});
+
+describe('whatever is typed', () => {
+  const WORDS =
+    'motor battery air laps lap changed change min 5 5:30 24.1 24,3 72 °C °F F , ; : = . - ± ran for calm bucked pack 2s mm 1:02.3 💥 \u202e ß \0 \n'.split(
+      ' ',
+    );
+  const lines = fc.oneof(
+    fc.array(fc.constantFrom(...WORDS), { maxLength: 40 }).map((words) => words.join(' ')),
+    fc.array(fc.constantFrom(...WORDS), { maxLength: 40 }).map((words) => words.join('')),
+    fc.string({ unit: 'binary', maxLength: 300 }),
+    fc.string({ unit: 'grapheme', maxLength: 300 }),
+  );
+  const words = (text: string): string[] => text.match(/[\p{L}\p{N}]+/gu) ?? [];
+
+  it('never throws, gives finite numbers in their bounds, and is quick', () => {
+    fc.assert(
+      fc.property(lines, (line) => {
+        const { minutes, temperatures, laps } = run(line);
+        if (minutes !== null) expect(minutes > 0 && minutes <= 600).toBe(true);
+        for (const kelvin of Object.values(temperatures)) expect(kelvin >= 233.15 - 1e-9 && kelvin <= 523.15 + 1e-9).toBe(true);
+        for (const lap of laps) expect(lap >= 1 && lap <= 3600).toBe(true);
+        expect(laps.length).toBeLessThanOrEqual(200);
+      }),
+      { numRuns: 3000 },
+    );
+  });
+
+  it('loses nothing: every word is felt, or lies in a piece that was understood', () => {
+    fc.assert(
+      fc.property(lines, (line) => {
+        const { run: read, taken } = readRun(line);
+        let at = 0;
+        const rest: string[] = [];
+        for (const { from, to } of taken) {
+          expect(from).toBeGreaterThanOrEqual(at);
+          expect(to).toBeGreaterThan(from);
+          rest.push(line.slice(at, from));
+          at = to;
+        }
+        rest.push(line.slice(at));
+        expect(words(read.felt)).toEqual(words(rest.join('\n')));
+        // A piece is taken out for something: each says minutes, a temperature, laps or a change.
+        const said = (read.minutes === null ? 0 : 1) + Object.keys(read.temperatures).length + read.changes.length;
+        expect(taken.length <= said + read.laps.length && (read.laps.length === 0 || taken.length > said)).toBe(true);
+      }),
+      { numRuns: 3000 },
+    );
+  });
+
+  it('understands the same whatever stands around it', () => {
+    const pieces = fc.shuffledSubarray([
+      '5 min',
+      'motor 72',
+      'battery 41',
+      'laps 24.1 24.3',
+      'changed pinion 16',
+      'bucked once',
+      'calm over the ruts',
+    ]);
+    fc.assert(
+      fc.property(pieces, fc.constantFrom(', ', '; ', '\n', ' , '), (some, between) => {
+        const read = run(some.join(between));
+        expect(read.minutes).toBe(some.includes('5 min') ? 5 : null);
+        expect(read.laps).toEqual(some.includes('laps 24.1 24.3') ? [24.1, 24.3] : []);
+        expect(read.changes).toEqual(some.includes('changed pinion 16') ? ['pinion 16'] : []);
+        expect('motor' in read.temperatures).toBe(some.includes('motor 72'));
+        expect(read.felt).toBe(some.filter((piece) => /bucked|calm/.test(piece)).join(', '));
+      }),
+    );
+  });
+
+  it('takes a line that is too long as felt, whole, and none of these in more than a blink', () => {
+    expect(run('motor 72 '.repeat(300)).temperatures).toEqual({});
+    const began = performance.now();
+    for (const piece of [
+      'laps ',
+      '1 ',
+      'laps 1 ',
+      'motor ',
+      'changed ',
+      '5 min ',
+      'motor was at ',
+      '24.1,',
+      '°',
+      ' ',
+      '1:02.3 ',
+      'ran for about ',
+    ])
+      run(piece.repeat(Math.floor(2000 / piece.length)));
+    expect(performance.now() - began).toBeLessThan(2000);
+  });
+});
