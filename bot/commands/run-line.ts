@@ -136,7 +136,10 @@ function nextLap(line: string, at: number): { readonly laps: readonly number[]; 
   if (!token) return undefined;
   const to = at + token[0].replace(/[,.]+$/, '').length;
   // "laps 24.1 24.3, 5 min": what has a unit of its own is something else.
-  if (new RegExp(`^[ \\t]{0,2}(?:${OTHER}|${DEGREE})(?![\\p{L}\\d])`, 'iu').test(line.slice(to, to + 12)) && !/s(?:ec\w*)?$/i.test(token[0]))
+  if (
+    new RegExp(`^[ \\t]{0,2}(?:${OTHER}|${DEGREE})(?![\\p{L}\\d])`, 'iu').test(line.slice(to, to + 12)) &&
+    !/s(?:ec\w*)?$/i.test(token[0])
+  )
     return undefined;
   const times =
     token[1] !== undefined ? [Number(token[1]) * 60 + numberOf(token[2]!)] : (apart(token[3]!.replace(/[,.]+$/, '')) ?? []).map(numberOf);
