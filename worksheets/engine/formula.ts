@@ -2,7 +2,7 @@
  * Formula text → tape code, with dimensions checked. formula-tree.ts parses and refuses; here what is left becomes the flat program that
  * tape.ts runs.
  */
-import type { MathNode } from 'mathjs/number';
+import type { MathNode } from 'mathjs';
 import type { Formula, InputSpecs, Spec } from '../../calc/formula.ts';
 import { type CellType, misfit, numberType, resultType, sameType, typeInWords } from './cell-types.ts';
 import {
