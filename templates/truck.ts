@@ -398,10 +398,17 @@ export function partsText(
   );
 }
 
-/** "2 × rear tyre 78.5 g ± 0.2, 330 mm, unsprung, rear axle, tyre; could go to 330, off mm" */
+/** "2 × rear tyre 78.5 g ± 0.2 · at 330 mm · unsprung, rear axle · tyre · could go: 330 mm, off" */
 export function partText(part: PartView): string {
-  const mass = valueText(tidy(part.mass * 1000), 'g', part.uncertainty === null ? null : 2000 * part.uncertainty);
-  const facts = [
+  const about = partAbout(part);
+  return `${partName(part)} ${partMass(part)}${about === '' ? '' : ` · ${about}`}`;
+}
+export const partName = ({ count, name }: PartView): string => `${count === 1 ? '' : `${count} × `}${name}`;
+/** Of one. */
+export const partMass = ({ mass, uncertainty }: PartView): string =>
+  valueText(tidy(mass * 1000), 'g', uncertainty === null ? null : 2000 * uncertainty);
+export const partAbout = (part: PartView): string =>
+  [
     ...(part.place === null ? [] : [part.place === 'off' ? 'not on the truck' : `at ${placeText(part.place)}`]),
     ...(part.sprung ? [] : [`unsprung${part.axle === null ? '' : `, ${part.axle} axle`}`]),
     ...(part.role === null ? [] : [ROLES[part.role] ?? part.role]),
@@ -409,9 +416,7 @@ export function partText(part: PartView): string {
       ? []
       : [`could go: ${part.places.map((place) => (place === 'off' ? 'off' : placeText(place))).join(', ')}`]),
     ...(part.note === '' ? [] : [part.note]),
-  ];
-  return `${part.count === 1 ? '' : `${part.count} × `}${part.name} ${mass}${facts.length === 0 ? '' : ` · ${facts.join(' · ')}`}`;
-}
+  ].join(' · ');
 const ROLES: Readonly<Record<string, string>> = { tyre: 'tyre', rim: 'rim', pack: 'battery', turns: 'turns with the wheels' };
 const placeText = (place: number): string => valueText(tidy(place * 1000), 'mm');
 const tidy = (value: number): number => Number(value.toPrecision(9));

@@ -155,7 +155,7 @@ async function runsFor(records: Records, message: Message, limit: number) {
 // ── what it did ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 /** A run beside those before it, oldest first: what was changed since the last, and its laps against the last that has some on this track. */
-export function runView(pit: Pit, run: Run, before: readonly Run[]): RunView {
+export function runView(pit: Pick<Pit, 'shelf'>, run: Run, before: readonly Run[]): RunView {
   const last = before.at(-1);
   const against = before.findLast((one) => one.laps.length > 0 && sameTrack(one, run));
   return {
@@ -194,7 +194,7 @@ function verdictOf(before: Run, after: Run): VerdictView {
 }
 
 /** Readings known at both runs that are others now: what became known in between was no change of the truck. */
-function changedView({ shelf }: Pit, run: Run, last: Run | undefined): ChangedView {
+function changedView({ shelf }: Pick<Pit, 'shelf'>, run: Run, last: Run | undefined): ChangedView {
   const facts = [...(last?.facts ?? [])].flatMap(([fact, was]) => {
     const is = run.facts.get(fact);
     if (is === undefined || saysTheSame(was, is)) return [];
@@ -229,7 +229,7 @@ const tells = ({ laps }: Run): boolean => laps.length >= 2;
  * The first run of the unbroken row, up to the newest, whose laps are clearly slower than those of the best run before them (or faster than the
  * slowest). On the newest run's track: another track is another lap.
  */
-export function sinceWhen(pit: Pit, runs: readonly Run[], direction: SinceView['direction']): SinceView['outcome'] {
+export function sinceWhen(pit: Pick<Pit, 'shelf'>, runs: readonly Run[], direction: SinceView['direction']): SinceView['outcome'] {
   const newest = runs.findLast(tells);
   const row = newest === undefined ? [] : runs.filter((run) => tells(run) && sameTrack(run, newest));
   if (row.length < 2) return { kind: 'too few', runs: row.length };

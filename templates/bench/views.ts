@@ -4,7 +4,7 @@
  */
 
 /** A page of any kind; `kind` names its template. */
-export type Page = FirstPage | SheetPage | SetupsPage | SetupPage | SavePage | LinePage | HelpPage | NoticePage;
+export type Page = FirstPage | SheetPage | SetupsPage | SetupPage | SavePage | LinePage | HelpPage | NoticePage | TrucksPage | TruckPage;
 
 export interface Frame {
   /** For the tab; the page's own heading says the same in fewer words. */
@@ -256,4 +256,59 @@ export interface NoticePage extends Frame {
   readonly heading: string;
   readonly sentences: readonly string[];
   readonly links: readonly { readonly href: string; readonly label: string }[];
+}
+
+// ── trucks ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+export interface TruckLink {
+  readonly href: string;
+  readonly name: string;
+  readonly about: string;
+  readonly current: boolean;
+}
+export interface TrucksPage extends Frame {
+  readonly kind: 'trucks';
+  readonly trucks: readonly TruckLink[];
+  /** Offered by others: what to write to take one. */
+  readonly offered: readonly string[];
+  readonly others: readonly { readonly id: string; readonly name: string; readonly trucks: readonly TruckLink[] }[];
+  readonly nothing: string | null;
+}
+export interface FactRow {
+  readonly name: string;
+  readonly value: string;
+  /** How it is known, since when, by whom. */
+  readonly about: string;
+  readonly remark: string | null;
+}
+export interface NamedLink {
+  /** null: nothing to go to from here. */
+  readonly href: string | null;
+  readonly label: string;
+}
+export interface TruckPage extends Frame {
+  readonly kind: 'truck';
+  readonly heading: string;
+  readonly about: string;
+  readonly action: string;
+  readonly own: boolean;
+  readonly current: boolean;
+  readonly problems: readonly ProblemView[];
+  readonly starts: readonly { readonly href: string; readonly ask: string; readonly title: string }[];
+  readonly answers: readonly { readonly link: NamedLink; readonly row: AnswerRow | null }[];
+  readonly stale: readonly string[];
+  readonly twoWays: readonly string[];
+  readonly troubled: readonly string[];
+  readonly unlocks: readonly { readonly fact: string; readonly label: string; readonly sheets: readonly NamedLink[] }[];
+  readonly given: readonly FactRow[];
+  readonly known: readonly FactRow[];
+  readonly how: Field;
+  readonly tell: readonly Field[];
+  readonly balance: string | null;
+  readonly parts: readonly { readonly name: string; readonly value: string; readonly about: string }[];
+  readonly further: readonly { readonly sheet: NamedLink; readonly lacks: string }[];
+  readonly runs: readonly { readonly head: string; readonly lines: readonly string[] }[];
+  /** Runs that are not on the page. */
+  readonly earlier: string | null;
+  readonly text: string;
 }

@@ -74,7 +74,7 @@ export const truckInWords = (truck: string): string =>
 
 // ── what pages start with ───────────────────────────────────────────────────────────────────────────────────────────────────────
 
-export type Place = 'sheets' | 'setups' | 'help' | null;
+export type Place = 'sheets' | 'trucks' | 'setups' | 'help' | null;
 
 export function frame(bench: Bench, title: string | null, at: Place): Frame {
   const club = bench.asker.clubName ?? null;
@@ -83,7 +83,12 @@ export function frame(bench: Bench, title: string | null, at: Place): Frame {
     club: club && clean(club, { graphemes: 60 }),
     nav: [
       { href: '/', label: 'Sheets', current: at === 'sheets' },
-      ...(bench.house.archive ? [{ href: '/setups', label: 'Setups', current: at === 'setups' }] : []),
+      ...(bench.house.archive
+        ? [
+            { href: '/trucks', label: 'Trucks', current: at === 'trucks' },
+            { href: '/setups', label: 'Setups', current: at === 'setups' },
+          ]
+        : []),
       { href: '/help', label: 'Help', current: at === 'help' },
     ],
   };

@@ -5,11 +5,12 @@ import type { Sheet } from '../../../worksheets/engine/notation.ts';
 import { exampleLine, sheetsAbout } from '../../commands/help.ts';
 import { messageFrom } from '../../commands/index.ts';
 import type { Message } from '../../commands/types.ts';
-import { type Bench, frame, grouped, reading, sheetLink } from './bench.ts';
+import { type Bench, frame, grouped, reading, sheetLink, truckOf } from './bench.ts';
 import { addressOf } from './form.ts';
 import type { Sent } from './http.ts';
 import { savedAs, setupLink } from './setups.ts';
 import { askSheet } from './sheets.ts';
+import { truckAddress } from './trucks.ts';
 
 const MOST_FIRST = 10;
 const NEWEST = 5;
@@ -86,12 +87,19 @@ export async function askLine(bench: Bench, fields: URLSearchParams): Promise<Se
   if (command === 'help') return { kind: 'redirect', to: withQuery('/help', { about: options.about ?? '' }) };
   if (archive && command === 'setup find') return { kind: 'redirect', to: withQuery('/setups', { words: options.words ?? '' }) };
   if (archive && command === 'setup save') return savedAs(bench, archive, options);
+  if (archive && command === 'truck list' && !options.of) return { kind: 'redirect', to: '/trucks' };
   const message: Message = { ...read.message, asker };
   if (archive && command === 'setup show') {
     const reply = await bench.look.answer(message);
     const id = reply.kind === 'problems' ? null : await numberOf(bench, options.name!.trim());
     if (id === null) return linePage(bench, line, { problems: reply.text.split('\n') }, 422);
     return { kind: 'redirect', to: withQuery(`/setups/${id}`, { rev: options.rev ?? '' }) };
+  }
+
+  if (archive && command === 'truck show' && !options.of && !options.fact) {
+    const truck = await truckOf(bench, archive, options);
+    if ((await archive.truckBook({ club: asker.club, member: asker.member, truck })).kind === 'truck')
+      return { kind: 'redirect', to: truckAddress(truck) };
   }
 
   if (bench.look.specs.some(({ name }) => name === command.split(' ')[0])) {

@@ -26,6 +26,7 @@ import {
 } from './http.ts';
 import { findSetups, keepSetup, setupCard, showSetup } from './setups.ts';
 import { askSheet, lookAtSheet, sheetAt, sheetCard } from './sheets.ts';
+import { changeTruck, listTrucks, showTruck } from './trucks.ts';
 
 export interface BenchSettings {
   readonly house: House;
@@ -163,6 +164,11 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
     if (first === 'sheets') return { look: () => ({ kind: 'redirect', to: '/' }) };
     if (first === 'line') return { look: () => lookAtLine(bench, query), post: (fields) => askLine(bench, fields) };
     if (first === 'help') return { look: () => help(bench, query) };
+    if (first === 'trucks') return { look: () => listTrucks(bench) };
+    if (first === 'truck') {
+      const name = query.get('name') ?? '';
+      return { look: () => showTruck(bench, name, query), post: (fields) => changeTruck(bench, name, fields) };
+    }
     if (first === 'setups') return { look: () => findSetups(bench, query), post: (fields) => keepSetup(bench, fields) };
     return null;
   }
@@ -172,6 +178,8 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
     return { look: () => lookAtSheet(bench, found.sheet, query), post: (fields) => askSheet(bench, found.sheet, fields) };
   }
   if (segments.length === 2 && first === 'card') return { look: () => sheetCard(bench, second!, query) };
+  if (segments.length === 2 && first === 'trucks')
+    return { look: () => showTruck(bench, second!, query), post: (fields) => changeTruck(bench, second!, fields) };
   if (segments.length === 2 && first === 'setups') return { look: () => showSetup(bench, second!, query) };
   if (segments.length === 3 && first === 'setups') return { look: () => setupCard(bench, second!, third!, query) };
   return null;

@@ -109,8 +109,12 @@ describe('the line', () => {
     const used = await bench.post('/line', { line: '/truck use Spoken' });
     expect(used.status).toBe(200);
     expect(words(used.html)).toContain('Spoken');
-    const shown = await bench.post('/line', { line: 'truck show' });
-    expect(decoded(/<pre class="said">([\s\S]*?)<\/pre>/.exec(shown.html)![1]!)).toBe(
+    const forgotten = await bench.post('/line', { line: 'truck forget rear left' });
+    expect(decoded(/<pre class="said">([\s\S]*?)<\/pre>/.exec(forgotten.html)![1]!)).toBe('Forgotten of Spoken: rear left 901 g ± 0.58.');
+    // What has a page of its own leads there, with the same words below.
+    const shown = await line('truck show');
+    expect(shown.path).toBe('/trucks/Spoken');
+    expect(decoded(/<pre>([\s\S]*?)<\/pre>/.exec(shown.html)![1]!)).toBe(
       (await bench.commands.answer({ command: 'truck show', options: {}, asker: YOU })).text,
     );
     // From now on it is the truck that is meant when none is named.
