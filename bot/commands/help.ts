@@ -4,7 +4,7 @@ import { GROUPS } from '../../worksheets/engine/library.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import { figure, nearest, unitInWords } from '../../worksheets/engine/problem.ts';
 import { fromSI } from '../../worksheets/engine/units.ts';
-import type { CommandSpec } from './types.ts';
+import type { CommandSpec, OptionSpec } from './types.ts';
 
 export const HELP: CommandSpec = {
   name: 'help',
@@ -60,7 +60,18 @@ const stem = (word: string): string => word.replace(/(?:ing|ies|es|s|ed)$/, '');
 
 const question = (sheet: Sheet): string => `${sheet.asks[0] ?? sheet.summary} → /${sheet.name}`;
 
-export function helpText(sheets: ReadonlyMap<string, Sheet>, about: string): string {
+/** What one of the house's own commands can do: a line each. */
+function ownHelp({ name, description, options, subcommands }: CommandSpec): string {
+  const takes = (of: readonly OptionSpec[]): string => (of.length === 0 ? '' : ` (${of.map((option) => option.name).join(', ')})`);
+  return [
+    `/${name}: ${description}`,
+    ...(subcommands ?? []).map((sub) => `· /${name} ${sub.name}: ${sub.description}${takes(sub.options)}`),
+    ...options.map((option) => `· ${option.name}: ${option.description}`),
+  ].join('\n');
+}
+
+/** `own`: the house's own commands, setup and truck among them. */
+export function helpText(sheets: ReadonlyMap<string, Sheet>, about: string, own: readonly CommandSpec[] = []): string {
   const asked = about.trim().replace(/^\//, '');
   if (asked === '') {
     const first = [...sheets.values()].filter((sheet) => sheet.first);
@@ -74,11 +85,16 @@ export function helpText(sheets: ReadonlyMap<string, Sheet>, about: string): str
       ...first.flatMap((sheet) => question(sheet)),
       '',
       ...(rest.length > 0 ? ['There is more:', ...rest, ''] : []),
-      'Keep a setup: /setup save, find it again: /setup find. Ask in your own words: /help about:it bucks in the whoops',
+      'One truck, known in one place: /keep what you gave, /truck show says what to measure next. How it went: /run add',
+      'Keep a setup: /setup save, find it again: /setup find. Springs, scales and tracks by name: /help about:box',
+      'Ask in your own words: /help about:it bucks in the whoops',
     ].join('\n');
   }
   const exact = sheets.get(asked.toLowerCase().replace(/[\s-]+/g, '_'));
   if (exact) return sheetHelp(exact);
+  const called = asked.toLowerCase().replace(/\s+/g, ' ');
+  const command = own.find(({ name, subcommands = [] }) => [name, ...subcommands.map((sub) => `${name} ${sub.name}`)].includes(called));
+  if (command) return ownHelp(command);
   const found = sheetsAbout(sheets.values(), asked).slice(0, 6);
   if (found.length > 0) return ['This may answer it:', ...found.map(question), '', `More of one: /help about:${found[0]!.name}`].join('\n');
   const like = nearest(asked, sheets.keys());
