@@ -193,7 +193,15 @@ export function makeCommands(house: House, format: Face['format']): Commands {
   async function answer(message: Message): Promise<Reply> {
     const { command } = message;
     if (command === 'help')
-      return { kind: 'words', text: helpText(sheets, message.options.about ?? '').slice(0, 2000), visibility: 'private' };
+      return {
+        kind: 'words',
+        text: helpText(
+          sheets,
+          message.options.about ?? '',
+          OWN.map(({ spec }) => spec),
+        ).slice(0, 2000),
+        visibility: 'private',
+      };
     const one = own.get(command);
     if (one) {
       if (!archive) return refused(face, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
