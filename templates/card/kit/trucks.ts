@@ -99,8 +99,7 @@ export function truck(
   };
   const at = (along: number, up: number): string => xy(...point(along, up));
   // Facing right, the arches turn the other way round.
-  const arch = (along: number, up: number): string =>
-    `A${round(0.2 * size)},${round(0.2 * size)} 0 0 ${base > 0 ? 0 : 1} ${at(along, up)}`;
+  const arch = (along: number, up: number): string => `A${round(0.2 * size)},${round(0.2 * size)} 0 0 ${base > 0 ? 0 : 1} ${at(along, up)}`;
   const body = [
     `M${at(-0.29, 0.12)}Q${at(-0.3, 0.21)} ${at(-0.24, 0.225)}`,
     `L${at(0.13, 0.275)}L${at(0.27, 0.43)}Q${at(0.285, 0.45)} ${at(0.32, 0.45)}L${at(0.58, 0.45)}Q${at(0.62, 0.45)} ${at(0.635, 0.425)}`,
