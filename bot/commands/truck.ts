@@ -5,7 +5,7 @@ import { HOWS } from '../../worksheets/archive/facts.ts';
 import type { How, Kept, Records, TruckBook, TruckOf } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
-import { knownOf } from './known.ts';
+import { type Known, knownOf } from './known.ts';
 import { called, holdsNames, withNames } from './named.ts';
 import { PARTS, partsReply } from './parts.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
@@ -216,13 +216,18 @@ async function set(pit: Pit, records: Records, message: Message): Promise<Reply>
   const { typed, problems } = namedIn(shelf, line, typeof end === 'string' ? end : null);
   const slips: Problem[] = [...problems, ...[how, end].filter((one): one is Problem => typeof one === 'object')];
   const book = await records.truckBook(which);
-  const known = book.kind === 'truck' ? knownOf(book.facts, book.parts) : new Map();
+  const known: Known = book.kind === 'truck' ? knownOf(book.facts, book.parts) : new Map();
   const specOf = (fact: string) => shelf.reads.get(fact)?.[0]?.spec;
   const facts = Object.fromEntries(typed);
   const meant = withNames(facts, specOf, holdsNames(facts, specOf) ? await records.things({ club: asker.club }) : []);
   slips.push(...meant.problems);
+  // A scale's step that is told in the same breath counts for what was weighed on it.
+  const told = new Map([
+    ...known,
+    ...Object.entries(meant.typed).map(([fact, value]) => [fact, { typed: value, uncertainty: null }] as const),
+  ]);
   const readings = Object.entries(meant.typed).flatMap(([fact, value]) => {
-    const read = readFact(shelf, fact, value, known);
+    const read = readFact(shelf, fact, value, told);
     if (!('text' in read)) return [{ ...called({ ...read, name: fact }, meant.understood), name: read.name }];
     slips.push(read);
     return [];

@@ -59,9 +59,11 @@ describe('what was just given', () => {
   it('reaches the sheets that this one rests on at once', async () => {
     await pit.say(WEIGHED);
     await pit.say(RIDE);
-    // Half of 930 + 896: the load of one rear wheel, from what is typed now.
-    const answer = await pit.reply('corners rear_left:930');
-    expect(answer.answer!.answers.find(({ name }) => name === 'rear_corner_load')!.value).toBe(913);
+    await pit.say('keep');
+    // ride takes what is typed now off the load of its wheel: 898.5 less 300, not less the 214 that are kept.
+    const hop = await pit.reply('hop end:rear unsprung_mass:300 tyre_rate:2.9');
+    expect(hop.answer!.readings.find(({ name }) => name === 'sprung_mass')).toMatchObject({ from: 'sheet', sheet: 'ride', value: 598.5 });
+    await pit.say('corners rear_left:930');
     expect(line(await pit.say('ride end:rear'), 'From the sheet corners')).toContain('corner load 913 g');
   });
 
@@ -70,6 +72,19 @@ describe('what was just given', () => {
     const cross = await pit.reply('cross front_wheel_rate:0.36 rear_wheel_rate:0.52');
     // A step of 0.1 g, k = 2: 0.1/√12 · 2 (JCGM 100:2008, 4.3.7).
     expect(cross.answer!.readings.find(({ name }) => name === 'front_left')!.uncertainty).toBeCloseTo(0.2 / Math.sqrt(12), 12);
+  });
+
+  it('has it too when it was told to the truck, or first given to a sheet that knows no scale', async () => {
+    const off = async (asked: string): Promise<number | null> =>
+      (await pit.reply(asked)).answer!.readings.find(({ name }) => name === 'front_left')!.uncertainty;
+    await pit.say('truck set front_left:612 scale_step:0.1 truck:told');
+    expect(
+      await off('cross truck:told front_right:605 rear_left:901 rear_right:896 front_wheel_rate:0.36 rear_wheel_rate:0.52'),
+    ).toBeCloseTo(0.2 / Math.sqrt(12), 12);
+    await pit.say('cross 612 605 901 896 front_wheel_rate:0.36 rear_wheel_rate:0.52');
+    // The step of 1 g that corners supposes where none is known.
+    expect(await off('cross')).toBeCloseTo(2 / Math.sqrt(12), 12);
+    expect(await off('corners')).toBeCloseTo(2 / Math.sqrt(12), 12);
   });
 });
 
@@ -241,6 +256,12 @@ describe('truck show', () => {
     await pit.say(`${WEIGHED} pack_mass:292`);
     await pit.say('truck set target_band:1 rear_unsprung_mass:214');
     expect(await pit.say('truck show')).not.toContain('Stale');
+    // The turns of the spur take the place of both ratios.
+    await pit.say('gearing 3300 2 16 54 spur_turns:3.75 gearbox_ratio:2 tyre_diameter:109');
+    await pit.say('truck set gearbox_ratio:3');
+    expect(await pit.say('truck show')).not.toContain('Stale');
+    await pit.say('truck set spur_turns:4');
+    expect(lines(await pit.say('truck show'), 'Stale', 'One more')).toHaveLength(1);
   });
 
   it('says which way is used when two measurements of one thing do not agree', async () => {
