@@ -222,10 +222,8 @@ async function set(pit: Pit, records: Records, message: Message): Promise<Reply>
   const meant = withNames(facts, specOf, holdsNames(facts, specOf) ? await records.things({ club: asker.club }) : []);
   slips.push(...meant.problems);
   // A scale's step that is told in the same breath counts for what was weighed on it.
-  const told = new Map([
-    ...known,
-    ...Object.entries(meant.typed).map(([fact, value]) => [fact, { typed: value, uncertainty: null }] as const),
-  ]);
+  const told = new Map(known);
+  for (const [fact, value] of Object.entries(meant.typed)) told.set(fact, { typed: value, uncertainty: null });
   const readings = Object.entries(meant.typed).flatMap(([fact, value]) => {
     const read = readFact(shelf, fact, value, told);
     if (!('text' in read)) return [{ ...called({ ...read, name: fact }, meant.understood), name: read.name }];

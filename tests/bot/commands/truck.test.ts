@@ -214,6 +214,8 @@ describe('truck show', () => {
       '· front wheel rate (of the spring, at the wheel) → Bounce and pitch; Cross weight',
     );
     expect(lines(text, 'Just given', 'Known')).toEqual(['· rear motion ratio 0.62 · rear spring rate 0.5 N/mm · rear unsprung mass 214 g']);
+    // Of those that lack as much, the one that uses what is known of this truck stands first.
+    expect(lines(text, 'Further')[0]).toBe('· Two springs on one shock, rear: rear rate a, rear rate b');
     expect(lines(text, 'Known', 'Further').join(' ')).toContain('· stated 14 June 2026, Ines: pack mass 292 g');
     expect(lines(text, 'Known', 'Further').join(' ')).toContain('· measured 14 June 2026, Ines: front left 612 g ± 0.58');
   });
@@ -262,6 +264,17 @@ describe('truck show', () => {
     expect(await pit.say('truck show')).not.toContain('Stale');
     await pit.say('truck set spur_turns:4');
     expect(lines(await pit.say('truck show'), 'Stale', 'One more')).toHaveLength(1);
+  });
+
+  it('does not call an answer stale because twelve hours are over: that is no change of the truck', async () => {
+    await pit.say(WEIGHED);
+    for (const end of ['front', 'rear'])
+      await pit.say(`ride end:${end} spring_rate:0.45 motion_ratio:0.62 unsprung_mass:${end === 'front' ? 160 : 214}`);
+    // Its readings rest on the same four weighings, so what cancels among them has to stay cancelled.
+    expect(await pit.say('pitch')).toContain('From the sheet corners');
+    pit.wait(13 * HOUR);
+    await pit.say('truck set collar_pitch:0.75');
+    expect(await pit.say('truck show')).not.toContain('Stale');
   });
 
   it('says which way is used when two measurements of one thing do not agree', async () => {
