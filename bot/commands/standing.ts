@@ -116,12 +116,11 @@ function apart(a: AnswerValue, b: AnswerValue): boolean {
 /** The last answers whose readings are not what the truck knows now, newest first. */
 export function staleOf(shelf: Shelf, latest: readonly SheetRecord[], known: Known): Stale[] {
   return latest.flatMap((record): Stale[] => {
-    const again = askedAgain(shelf, record, known);
-    if (again === undefined) return [];
-    const { outcome: now, offs } = again;
+    const now = askedAgain(shelf, record, known);
+    if (now === undefined) return [];
     if (now === null) return [{ record, changes: [], now }];
     const changes = changesOf(shelf.sheets.get(record.sheet)!, record.answer, now.answer);
-    return changes.length === 0 || moved(record.answer, now.answer, offs).length === 0 ? [] : [{ record, changes, now }];
+    return changes.length === 0 || moved(record.answer, now.answer).length === 0 ? [] : [{ record, changes, now }];
   });
 }
 
@@ -139,7 +138,6 @@ function askedAgain(
   if (!sheet) return undefined;
   const supply = supplyOf(shelf, known);
   const readings: Record<string, string> = {};
-  let offs = true;
   for (const spec of sheet.readings) {
     const then = answer.readings.find((reading) => reading.name === spec.name);
     const fact = factName(spec.name, sheet, end);
@@ -147,11 +145,9 @@ function askedAgain(
     const typed = record.readings.find((reading) => reading.name === spec.name)?.typed ?? typedAgain(then);
     if (typed === undefined) return undefined;
     readings[spec.name] = typed;
-    // Which readings stood behind the ± of another sheet's answer is not known any more, so neither is what cancels.
-    if (then.from === 'sheet' && then.uncertainty !== null) offs = false;
   }
   const outcome = work(sheet, { readings, end }, supply);
-  return { outcome: 'answer' in outcome ? outcome : null, offs };
+  return 'answer' in outcome ? outcome : null;
 }
 
 /** What would be typed to say the same: ± a is a/√3, and what is shown is twice that. */
@@ -177,11 +173,11 @@ function measured(sheet: Sheet, { name, value, unit, uncertainty }: AnswerReadin
   return { value: typeof value === 'object' && spec ? inColumns(value, spec) : value, unit, uncertainty };
 }
 
-/** The answers that were there and are others now; `offs`: their ± counts too. */
-export const moved = (was: Answer, is: Answer, offs = true): AnswerValue[] =>
+/** The answers that were there and are others now, in value or ±. */
+export const moved = (was: Answer, is: Answer): AnswerValue[] =>
   is.answers.filter((now) => {
     const before = was.answers.find(({ name }) => name === now.name);
-    return before !== undefined && !(sameAnswer(before.value, now.value) && (!offs || sameOff(before.uncertainty, now.uncertainty)));
+    return before !== undefined && !(sameAnswer(before.value, now.value) && sameOff(before.uncertainty, now.uncertainty));
   });
 const sameAnswer = (a: AnswerValue['value'], b: AnswerValue['value']): boolean =>
   typeof a === 'number' && typeof b === 'number' ? close(a, b) : a === b;
