@@ -9,9 +9,12 @@ export function ownLine(spec: CommandSpec, rest: string): ReadOwnLine {
   const { name, subcommands } = spec;
   if (!subcommands) return read(name, rest, spec.options);
   const word = /^\S*/.exec(rest)![0].toLowerCase();
-  const sub = word === '' ? subcommands[0] : subcommands.find((one) => one.name === word);
+  // Alone it only looks: "setup" lists setups, "truck" shows the truck; nothing is kept or changed by half a command.
+  const sub = subcommands.find((one) => (word === '' ? LOOKING.includes(one.name) : one.name === word));
   if (sub) return read(`${name} ${sub.name}`, rest.slice(word.length), sub.options);
   const names = subcommands.map((one) => `${name} ${one.name}`);
+  if (word === '')
+    return { problems: [problem(null, null, `Write ${names.join(', ')}.`, `${name} alone says too little. Write ${names.join(', ')}.`)] };
   const like = nearest(
     word,
     subcommands.map((one) => one.name),
@@ -19,6 +22,9 @@ export function ownLine(spec: CommandSpec, rest: string): ReadOwnLine {
   const needs = like ? `Did you mean ${name} ${like}?` : `Write ${names.slice(0, -1).join(', ')} or ${names.at(-1)}.`;
   return { problems: [problem(null, rest, needs, `"${problem(null, word, '', '').got}" is nothing that ${name} can do. ${needs}`)] };
 }
+
+/** The subcommands that change nothing. */
+const LOOKING = ['show', 'list', 'find'];
 
 /** Words that say whose or which: a command that does not take them must not take them for a piece of a name. */
 const WHOSE = ['truck', 'of'];

@@ -114,7 +114,11 @@ describe('run list', () => {
   it('tells who has no run yet how to begin', async () => {
     expect(await pit.say('run list')).toBe('Sandhopper has no run yet. Say how one went: run add 5 min, bucked in the whoops, motor 72');
     expect(await pit.say('run list', TOMASZ)).toBe('truck has no run yet. Say how one went: run add 5 min, bucked in the whoops, motor 72');
-    expect(await pit.slips('run', TOMASZ)).toEqual(['Line is missing. Say how it went: run add 5 min, bucked in the whoops, motor 72.']);
+    // Half a command only looks.
+    expect(await pit.say('run', TOMASZ)).toBe(await pit.say('run list', TOMASZ));
+    expect(await pit.slips('run add', TOMASZ)).toEqual([
+      'Line is missing. Say how it went: run add 5 min, bucked in the whoops, motor 72.',
+    ]);
   });
 
   it('leaves out a slip that was taken out, and gives its number to no other', async () => {
