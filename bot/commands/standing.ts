@@ -128,11 +128,7 @@ export function staleOf(shelf: Shelf, latest: readonly SheetRecord[], known: Kno
  * The same question now: what the truck knows counts, and what it was then where nothing is known any more (twelve hours are over: that is no
  * change). undefined: that cannot be told; null: it does not work out any more.
  */
-function askedAgain(
-  shelf: Shelf,
-  record: SheetRecord,
-  known: Known,
-): { readonly outcome: Outcome | null; readonly offs: boolean } | undefined {
+function askedAgain(shelf: Shelf, record: SheetRecord, known: Known): Outcome | null | undefined {
   const { sheet: name, end, answer } = record;
   const sheet = shelf.sheets.get(name);
   if (!sheet) return undefined;
