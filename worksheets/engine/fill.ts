@@ -36,42 +36,50 @@ export function whoAnswers(sheets: Iterable<Sheet>): ReadonlyMap<string, readonl
 type Values = Outcome['values'];
 interface Made {
   readonly values: Values;
-  /** The outermost place in `open` at which a circle was cut while this was worked out; Infinity: none. */
+  /** Every sheet that was worked out, or looked at, for it. */
+  readonly visited: ReadonlySet<string>;
+  /** The outermost place in `open` at which a circle was cut meanwhile; Infinity: at none further out than its own. */
   readonly cut: number;
 }
 
 /**
- * The supply of one truck. Answers are kept while one question is worked on. A circle of sheets is cut where it would start again; what
- * was worked out inside the circle holds only as long as the sheet is open at which it was cut.
+ * The supply of one truck. Answers are kept while one question is worked on. A circle of sheets is cut where it would start again, so what
+ * was worked out inside a circle depends on where the circle was entered: it holds only while the sheet is open at which it was cut, and
+ * what was worked out from outside is not put inside. So an answer is the same in whatever order a sheet asks for its readings.
  */
 export function supplyFrom(facts: Facts, answering: ReadonlyMap<string, readonly Answering[]>): Supply {
-  const made = new Map<string, Made>();
+  const settled = new Map<string, Made>();
+  const passing = new Map<string, Made>();
   const open: string[] = [];
   let cut = Number.POSITIVE_INFINITY;
+  let visited = new Set<string>();
 
   function valuesOf(sheet: Sheet, end: End | null): Values | undefined {
     const key = `${sheet.name} ${end ?? ''}`;
-    const known = made.get(key);
-    if (known) {
-      cut = Math.min(cut, known.cut);
-      return known.values;
-    }
     const place = open.indexOf(key);
     if (place >= 0) {
       cut = Math.min(cut, place);
       return undefined;
     }
-    const outside = cut;
-    cut = Number.POSITIVE_INFINITY;
+    const known = settled.get(key);
+    const made = known && !open.some((one) => known.visited.has(one)) ? known : (passing.get(key) ?? workOut(key, sheet, end));
+    cut = Math.min(cut, made.cut);
+    for (const one of made.visited) visited.add(one);
+    return made.values;
+  }
+
+  function workOut(key: string, sheet: Sheet, end: End | null): Made {
+    const outside = { cut, visited };
+    [cut, visited] = [Number.POSITIVE_INFINITY, new Set([key])];
     open.push(key);
     const values = restingOnFacts(sheet, work(sheet, { readings: {}, end }, supply, { curves: false }));
     open.pop();
     const own = open.length;
-    for (const [other, { cut: at }] of made) if (at >= own && at !== Number.POSITIVE_INFINITY) made.delete(other);
-    const within = cut >= own ? Number.POSITIVE_INFINITY : cut;
-    made.set(key, { values, cut: within });
-    cut = Math.min(outside, within);
-    return values;
+    for (const [other, { cut: at }] of passing) if (at >= own) passing.delete(other);
+    const made = { values, visited, cut: cut >= own ? Number.POSITIVE_INFINITY : cut };
+    (made.cut === Number.POSITIVE_INFINITY ? settled : passing).set(key, made);
+    ({ cut, visited } = outside);
+    return made;
   }
 
   function supply(fact: string, _: ReadingSpec, asking: Sheet): Supplied | undefined {

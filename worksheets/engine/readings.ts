@@ -80,7 +80,9 @@ function readSupplied(supplied: Supplied, spec: ReadingSpec): { readonly known: 
   }
   const { sheet, value: si, contributions } = supplied;
   const value = fromSI(si, spec.unit!);
-  const inside = (spec.min === undefined || si >= spec.min * (1 - 1e-12)) && (spec.max === undefined || si <= spec.max * (1 + 1e-12));
+  // 0.1 kg + 0.2 kg is a bit above 0.3 kg in the computer's numbers.
+  const slack = 1e-12 * Math.abs(si);
+  const inside = (spec.min === undefined || si >= spec.min - slack) && (spec.max === undefined || si <= spec.max + slack);
   if (inside) return { known: { spec, value, si, from: 'sheet', sheet, contributions } };
   const shown = Number(value.toPrecision(6)).toString().replace('-', '−');
   return { problem: slipProblem(spec.name, shown, { is: 'is out', needs: needsOf(spec) }, `, from the sheet ${sheet}`) };
