@@ -79,6 +79,10 @@ async function ask(args: readonly string[]): Promise<number> {
         archive = await archiveAt(given, async (one) => house(one));
         return (await commandsRoom()).makeCommands(house(archive), 'terminal');
       },
+      draw: async (answer) => {
+        const cards = await cardsAt();
+        return cards.ready ? cards.png(answer, { theme: given.theme }) : null;
+      },
     },
     args,
   );
@@ -96,7 +100,10 @@ async function demo(): Promise<number> {
   await mkdir(out, { recursive: true });
   try {
     const { makeCommands } = await commandsRoom();
-    const commands = makeCommands({ sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log }, 'terminal');
+    const commands = makeCommands(
+      { sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log, officers: given.officers },
+      'terminal',
+    );
     await playDay(commands, async (played, reply, i) => {
       process.stdout.write(
         `\n${played.asker.memberName} > ${asTyped(played)}\n${reply.visibility === 'private' ? `(only ${played.asker.memberName} sees this)\n` : ''}${reply.text}\n`,
@@ -117,7 +124,16 @@ async function serve(): Promise<number> {
   const given = settings();
   const sheets = await loadSheets(await loadFormulas());
   const cards = await cardsAt();
-  const house = (archive: Archive): House => ({ sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log });
+  const house = (archive: Archive): House => ({
+    sheets,
+    archive,
+    cards,
+    clock: Date.now,
+    zone: given.zone,
+    theme: given.theme,
+    log,
+    officers: given.officers,
+  });
   const archive = await archiveAt(given, async (one) => house(one));
   const { startBench } = await import('./transports/bench/index.ts');
   const bench = await startBench({ house: house(archive), asker: LOCAL, host: given.host, port: given.port, log });

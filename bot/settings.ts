@@ -11,6 +11,8 @@ export interface Settings {
   readonly database: Place;
   readonly theme: 'dark' | 'light';
   readonly zone: string;
+  /** Ids of members who are officers of every club that this bot serves; they name the others. */
+  readonly officers: readonly string[];
 }
 
 /** Reads the settings. Throws one sentence naming the setting that cannot be. */
@@ -29,6 +31,10 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
   const guild = text('DISCORD_GUILD');
   if (guild !== undefined && !/^\d{15,20}$/.test(guild))
     throw new Error(`DISCORD_GUILD: "${guild}" is no server id. It is a number of 17 to 20 digits.`);
+  const officers = (text('CLUB_OFFICERS') ?? '').split(/[,;\s]+/).filter(Boolean);
+  const strange = officers.find((id) => !/^\d{15,20}$/.test(id));
+  if (strange !== undefined)
+    throw new Error(`CLUB_OFFICERS: "${strange}" is no member's id. They are numbers of 17 to 20 digits, separated by commas.`);
   const url = text('DATABASE_URL');
   if (url !== undefined && !isPostgres(url))
     throw new Error(
@@ -43,6 +49,7 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
     database: url === undefined ? { file: text('DATABASE_FILE') ?? 'data/dustsheet.sqlite' } : { url },
     theme,
     zone,
+    officers,
   };
 }
 

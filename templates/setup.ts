@@ -1,5 +1,5 @@
 /** A setup as text: what was measured and what it comes to, a line or two a sheet. */
-import type { SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
+import type { Conditions, LogRow, SetupHistory, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
 import { clean, cleanAnswer } from './clean.ts';
 import { escapeChat, messageLimit } from './text.ts';
 import { answerValueText, capital, nameWords, readingText, titleOf, verdictText } from './words.ts';
@@ -17,7 +17,8 @@ export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = 
   const { doc, revision } = shown;
   const name = options.for === 'chat' ? `**${safe(doc.name)}**` : safe(doc.name);
   const head = [
-    `${name} · ${safe(doc.truck)} · revision ${revision.rev} of ${shown.newest} · ${options.day(revision.at)} · ${safe(revision.author.name)}`,
+    `${name} · ${safe(doc.truck)} · revision ${revision.rev} of ${shown.newest} · ${options.day(revision.at)}${revision.author.name === '' ? '' : ` · ${safe(revision.author.name)}`}${shown.private ? ' · private' : ''}`,
+    ...(doc.conditions ? [conditionsText(doc.conditions, safe)] : []),
     ...(doc.tags.length > 0 ? [`Tags: ${doc.tags.map((tag) => safe(tag)).join(', ')}`] : []),
     ...(doc.notes !== '' ? [`Notes: ${safe(doc.notes, 600)}`] : []),
   ];
@@ -53,15 +54,123 @@ export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = 
   return short.slice(0, limit).toWellFormed();
 }
 
-/** What was found, a line each. */
-export function foundText(setups: readonly SetupSummary[], more: boolean, options: SetupTextOptions): string {
+/** What was found, a line each; `next` is how to see more of it. */
+export function foundText(setups: readonly SetupSummary[], next: string | null, options: SetupTextOptions): string {
   const safe = (text: string): string =>
     options.for === 'chat' ? escapeChat(clean(text, { graphemes: 60 })) : clean(text, { graphemes: 60 });
   const lines = setups.map(
     (one) =>
-      `${one.id}. ${safe(one.name)} · ${safe(one.truck)} · ${safe(one.member.name)} · ${options.day(one.at)}${one.rev > 1 ? ` · revision ${one.rev}` : ''} · ${one.sheets.join(', ')}`,
+      `${one.id}. ${safe(one.name)} · ${safe(one.truck)} · ${safe(one.member.name)} · ${options.day(one.at)}${one.rev > 1 ? ` · revision ${one.rev}` : ''} · ${one.sheets.join(', ')}${one.private ? ' · private' : ''}`,
   );
   const kept: string[] = [];
   for (const line of lines) if (kept.join('\n').length + line.length < messageLimit - 120) kept.push(line);
-  return [...kept, ...(more || kept.length < lines.length ? ['There are more: add a word to narrow it down.'] : [])].join('\n');
+  return [
+    ...kept,
+    ...(next !== null || kept.length < lines.length ? [`There are more: ${next ?? 'add a word to narrow it down'}.`] : []),
+  ].join('\n');
+}
+
+const safeFor =
+  (options: SetupTextOptions) =>
+  (text: string, graphemes = 60): string =>
+    options.for === 'chat' ? escapeChat(clean(text, { graphemes })) : clean(text, { graphemes });
+
+/** "Salt loop · surface hard pan · grip high · 24 °C · wind still" */
+function conditionsText({ track, surface, grip, temperature, wind }: Conditions, safe: (text: string) => string): string {
+  const pieces = [
+    ...(track ? [safe(track)] : []),
+    ...(surface ? [`surface ${safe(surface)}`] : []),
+    ...(grip ? [`grip ${safe(grip)}`] : []),
+    ...(temperature ? [safe(temperature.typed)] : []),
+    ...(wind ? [`wind ${safe(wind)}`] : []),
+  ];
+  return `Conditions: ${pieces.join(' · ')}`;
+}
+
+/** Lines as many as fit; the last says that there are more. */
+function fitted(head: readonly string[], lines: readonly string[], more: string): string {
+  const kept: string[] = [];
+  let length = head.join('\n').length;
+  for (const line of lines) {
+    length += line.length + 1;
+    if (length > messageLimit - more.length - 1) return [...head, ...kept, more].join('\n');
+    kept.push(line);
+  }
+  return [...head, ...kept].join('\n');
+}
+
+/** The revisions, newest first, each with what it changed: was → is. */
+export function historyText({ setup, revisions }: SetupHistory, options: SetupTextOptions): string {
+  const safe = safeFor(options);
+  const lines = revisions.flatMap(({ rev, at, author, changes }) => [
+    `Revision ${rev} · ${options.day(at)} · ${safe(author.name)}${changes.length === 0 && rev > 1 ? ' · no reading changed' : ''}`,
+    ...changes.map(
+      ({ sheet, end, name, was, is }) =>
+        `  ${safe(sheet)}${end === null ? '' : ` ${end}`}, ${nameWords(name)}: ${was === null ? 'not given' : safe(was)} → ${is === null ? 'not given' : safe(is)}`,
+    ),
+  ]);
+  return fitted(
+    [`${safe(setup.name)} · ${safe(setup.truck)} · number ${setup.id}`],
+    lines,
+    'Older ones are left out here for length: setup show NAME rev:1.',
+  );
+}
+
+/** One thing that differs between setups, in their order; null where it is not there. */
+export interface ComparedRow {
+  /** The sheet, of an answer. */
+  readonly what: string | null;
+  readonly name: string;
+  readonly values: readonly (string | null)[];
+}
+export interface ComparedView {
+  readonly setups: readonly {
+    readonly id: number;
+    readonly name: string;
+    readonly truck: string;
+    readonly rev: number;
+    readonly at: number;
+  }[];
+  readonly conditions: readonly ComparedRow[];
+  readonly readings: readonly ComparedRow[];
+  readonly answers: readonly ComparedRow[];
+}
+
+/** Only what differs, in the order in which the setups were named. */
+export function comparedText({ setups, conditions, readings, answers }: ComparedView, options: SetupTextOptions): string {
+  const safe = safeFor(options);
+  const values = (row: ComparedRow): string => row.values.map((value) => (value === null ? '–' : safe(value, 100))).join(' → ');
+  const head = setups.map(({ id, name, truck, rev, at }) => `${id}. ${safe(name)} · ${safe(truck)} · revision ${rev} · ${options.day(at)}`);
+  if (conditions.length + readings.length + answers.length === 0) return [...head, 'They differ in nothing.'].join('\n');
+  const answered = new Map<string, string[]>();
+  for (const row of answers) {
+    const what = safe(row.what ?? '');
+    answered.set(what, [...(answered.get(what) ?? []), `  ${nameWords(row.name)}: ${values(row)}`]);
+  }
+  const lines = [
+    ...(conditions.length > 0 ? ['', 'Conditions', ...conditions.map((row) => `  ${nameWords(row.name)}: ${values(row)}`)] : []),
+    ...(readings.length > 0 ? ['', 'Readings', ...readings.map((row) => `  ${nameWords(row.name)}: ${values(row)}`)] : []),
+    ...[...answered].flatMap(([what, rows]) => ['', what, ...rows]),
+    ...(answers.length === 0 ? ['', 'No answer differs.'] : []),
+  ];
+  return fitted(head, lines, 'Further differences are left out here for length.');
+}
+
+/** What was changed in the club, a line each, newest first. */
+export function logText(
+  rows: readonly LogRow[],
+  more: boolean,
+  options: SetupTextOptions & { readonly hour: (at: number) => string },
+): string {
+  const safe = safeFor(options);
+  const lines = rows.map(({ change, at, member, act, detail }) => {
+    const told = ['setup', 'rev', 'sheet', 'end', 'truck'].flatMap((key) =>
+      typeof detail[key] === 'string' || typeof detail[key] === 'number' ? [`${key} ${safe(String(detail[key]))}`] : [],
+    );
+    return `${change}. ${options.day(at)} ${options.hour(at)} · ${member ? safe(member.name) : 'the club'} · ${act}${told.length > 0 ? `: ${told.join(', ')}` : ''}`;
+  });
+  const last = rows.at(-1);
+  const next = more && last ? `Earlier: club log before:${last.change}` : '';
+  const text = fitted([], lines, 'Some are left out here for length.');
+  return next === '' ? text : `${text.slice(0, messageLimit - next.length - 1)}\n${next}`;
 }

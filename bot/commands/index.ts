@@ -12,8 +12,10 @@ import { readLine } from '../../worksheets/engine/line.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import { nearest, problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
+import { CLUBS } from './club.ts';
 import { HELP, helpText } from './help.ts';
 import { annotated, type Known, knownOf } from './known.ts';
+import { MINE } from './mine.ts';
 import { called, holdsNames, type Named, withNames } from './named.ts';
 import { ownLine } from './own-line.ts';
 import { DEFAULT_TRUCK, type Face, type Own, type Pit, refused, shelfOf, truckFor } from './pit.ts';
@@ -36,10 +38,12 @@ export interface House {
   readonly zone: string;
   readonly theme: 'dark' | 'light';
   readonly log: (line: string, error?: unknown) => void;
+  /** Ids of members who are officers without another officer's word. */
+  readonly officers?: readonly string[];
 }
 
 /** The house's own commands, a line each. */
-const OWN: readonly Own[] = [SETUPS, TRUCKS, KEEPS, SCALES, BOXES, TRACKS, RUNS];
+const OWN: readonly Own[] = [SETUPS, CLUBS, MINE, TRUCKS, KEEPS, SCALES, BOXES, TRACKS, RUNS];
 
 interface Asked {
   readonly answer: Outcome['answer'];
@@ -73,7 +77,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       };
     },
   };
-  const pit: Pit = { face, shelf: shelfOf(sheets), clock };
+  const pit: Pit = { face, shelf: shelfOf(sheets), clock, appointed: house.officers ?? [] };
 
   /** The options of a sheet's command → its readings. `quick` takes a whole line, `more` the rest of one. */
   function readings(
@@ -81,7 +85,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     options: Message['options'],
   ): { readonly readings: Record<string, string>; readonly problems: Problem[] } {
     const names = [...sheet.readings.map(({ name }) => name), 'truck', 'end'];
-    const all: Record<string, string> = {};
+    const all: Record<string, string> = Object.create(null);
     const problems: Problem[] = [];
     const take = (from: Readonly<Record<string, string>>): void => {
       for (const [name, value] of Object.entries(from)) {
@@ -206,8 +210,8 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     if (one) {
       if (!archive) return refused(face, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
       try {
-        if (message.id === undefined || !one.keeps(message)) return await one.reply(pit, archive, message);
-        return (await archive.once(message.id, message.asker.club, (records) => one.reply(pit, records, message))).result;
+        if (message.id === undefined || !one.keeps(message)) return inFull(await one.reply(pit, archive, message));
+        return inFull((await archive.once(message.id, message.asker.club, (records) => one.reply(pit, records, message))).result);
       } catch (error) {
         if (!(error instanceof ArchiveError)) throw error;
         log(`The archive: ${error.message}`);
@@ -220,6 +224,10 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     const needs = like ? `Did you mean ${like}?` : 'help lists what there is.';
     return refused(face, [problem(null, command, needs, `There is no "${face.safe(command)}" here. ${needs}`)]);
   }
+
+  /** Terminal and bench have room for a file in their words; chat sends it along. */
+  const inFull = (reply: Reply): Reply =>
+    reply.file !== undefined && format === 'terminal' ? { ...reply, text: `${reply.text}\n\n${reply.file.text.trimEnd()}` } : reply;
 
   async function suggest(message: Message, option: string): Promise<readonly string[]> {
     const typed = (message.options[option] ?? '').toLowerCase();

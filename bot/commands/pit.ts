@@ -55,6 +55,8 @@ export interface Pit {
   readonly face: Face;
   readonly shelf: Shelf;
   readonly clock: () => number;
+  /** Officers of every club by the word of whoever runs the bot. */
+  readonly appointed: readonly string[];
 }
 
 /** A command of the house's own. */

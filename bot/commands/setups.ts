@@ -1,11 +1,23 @@
-/** setup save / find / show: the club's archive in words. */
-import { foundText, setupText } from '../../templates/setup.ts';
-import type { Records, WhichSetup } from '../../worksheets/archive/types.ts';
+/** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
+import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
+import type { Conditions, Facets, Records, SaveSetup, ShownSetup, WhichSetup } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
-import type { Problem } from '../../worksheets/engine/types.ts';
-import { type Face, type Own, truckFor } from './pit.ts';
+import { readQuantity } from '../../worksheets/engine/quantity.ts';
+import type { Problem, Problems } from '../../worksheets/engine/types.ts';
+import { unit } from '../../worksheets/engine/units.ts';
+import { compared } from './compare.ts';
+import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
+import { readLooked } from './query.ts';
 import { TRUCK } from './specs.ts';
-import type { CommandSpec, Message, Reply } from './types.ts';
+import type { CommandSpec, Message, OptionSpec, Reply } from './types.ts';
+
+const NAME: OptionSpec = { name: 'name', description: 'Its name, or its number from find', suggests: true };
+const REV: OptionSpec = { name: 'rev', description: 'An earlier revision: 1, 2, …' };
+const CODE: OptionSpec = { name: 'code', description: 'The code that another club gave you, in place of a name' };
+const YES_NO = [
+  { name: 'yes', value: 'yes' },
+  { name: 'no', value: 'no' },
+];
 
 export const SETUP: CommandSpec = {
   name: 'setup',
@@ -14,106 +26,357 @@ export const SETUP: CommandSpec = {
   subcommands: [
     {
       name: 'save',
-      description: "Keep this truck's last answers under a name",
+      description: "Keep this truck's facts and last answers under a name",
       options: [
-        { name: 'name', description: 'What to call it: "hard pan, evening"' },
+        { name: 'name', description: 'What to call it: "hard pan, evening"; left out: "best of" and the day' },
         TRUCK,
         { name: 'notes', description: 'What you want to remember' },
         { name: 'tags', description: 'Words to find it by, separated by commas' },
+        { name: 'track', description: 'Where it ran' },
+        { name: 'surface', description: 'What it ran on: hard pan, sand, …' },
+        { name: 'grip', description: 'How it held: low, high, …' },
+        { name: 'temperature', description: 'Of the air [°C]' },
+        { name: 'wind', description: 'From where, how strong' },
+        { name: 'private', description: 'Only you see it', choices: YES_NO },
       ],
     },
     {
       name: 'find',
-      description: "Search the club's setups",
-      options: [{ name: 'words', description: 'Any words of name, truck, notes, tags or owner; nothing: the newest' }],
+      description: "Search the club's setups by words and numbers, best first",
+      options: [
+        { name: 'words', description: 'Words and numbers: evening rear_share > 58 %, pinion 15..18; nothing: the newest' },
+        { name: 'owner', description: 'Whose' },
+        { name: 'truck', description: 'Of which truck' },
+        { name: 'tag', description: 'With this tag; several separated by commas' },
+        { name: 'surface', description: 'Run on' },
+        { name: 'track', description: 'Run at' },
+        { name: 'page', description: 'The next ten: 2, 3, …' },
+      ],
     },
     {
       name: 'show',
       description: 'Show a setup again, as text and card',
+      options: [NAME, { name: 'sheet', description: 'Only this sheet, in full' }, REV, CODE],
+    },
+    { name: 'history', description: 'Its revisions, each with what it changed', options: [NAME] },
+    {
+      name: 'compare',
+      description: 'What differs between two or three setups, in readings and answers',
       options: [
-        { name: 'name', description: 'Its name, or its number from find', suggests: true },
-        { name: 'sheet', description: 'Only this sheet, in full' },
-        { name: 'rev', description: 'An earlier revision: 1, 2, …' },
+        { name: 'a', description: 'The first, by name or number; "3 5" names two by number', suggests: true },
+        { name: 'b', description: 'The second', suggests: true },
+        { name: 'c', description: 'A third', suggests: true },
       ],
+    },
+    { name: 'restore', description: 'Make an earlier revision the newest again', options: [NAME, REV] },
+    {
+      name: 'copy',
+      description: "Copy a setup's facts to a truck of yours",
+      options: [NAME, { name: 'truck', description: 'Your truck that gets them', suggests: true }, REV, CODE],
+    },
+    {
+      name: 'private',
+      description: 'Hide a setup of yours from the club, or open it again',
+      options: [NAME, { name: 'private', description: 'yes: only you see it', choices: YES_NO }],
+    },
+    {
+      name: 'share',
+      description: 'A code that shows this setup to another club',
+      options: [NAME, { name: 'named', description: 'yes: your name stands on it', choices: YES_NO }],
+    },
+    { name: 'unshare', description: 'End all codes of a setup', options: [NAME] },
+    {
+      name: 'remove',
+      description: 'Take a setup of yours away for good',
+      options: [NAME, { name: 'sure', description: 'yes: it and all its revisions go', choices: YES_NO }],
     },
   ],
 };
 
-const words = (text: string): Reply => ({ kind: 'words', text, visibility: 'public' });
-const refused = (problems: readonly Problem[]): Reply => ({
-  kind: 'problems',
-  text: problems.map(({ text }) => text).join('\n'),
-  visibility: 'private',
-  problems,
-});
-const missing = (name: string, needs: string): Reply =>
-  refused([problem(name, null, needs, `${name.charAt(0).toUpperCase()}${name.slice(1)} is missing. ${needs}`)]);
+const ON_A_PAGE = 10;
 
-export async function setupReply(face: Face, records: Records, { command, options, asker }: Message): Promise<Reply> {
+async function setupReply(pit: Pit, records: Records, message: Message): Promise<Reply> {
+  switch (message.command) {
+    case 'setup save':
+      return save(pit, records, message);
+    case 'setup find':
+      return find(pit, records, message);
+    case 'setup show':
+      return show(pit, records, message);
+    case 'setup compare':
+      return compare(pit, records, message);
+    case 'setup copy':
+      return copy(pit, records, message);
+    default:
+      return named(pit, records, message);
+  }
+}
+
+// ── keeping and finding ─────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+const listed = (text: string): string[] =>
+  text
+    .split(/[,;]/)
+    .map((tag) => tag.trim())
+    .filter(Boolean);
+
+async function save({ face, clock }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const hidden = oneOf('private', options.private, ['yes', 'no']);
+  if (typeof hidden === 'object') return refused(face, [hidden]);
   const { club, member } = asker;
-  const shown = { for: face.format, day: face.day } as const;
-  if (command === 'setup save') {
-    if (!options.name?.trim()) return missing('name', 'Give the setup a name: setup save name:evening.');
-    const tags =
-      options.tags === undefined
-        ? {}
-        : {
-            tags: options.tags
-              .split(/[,;]/)
-              .map((tag) => tag.trim())
-              .filter(Boolean),
-          };
-    const notes = options.notes === undefined ? {} : { notes: options.notes };
-    const truck = await truckFor(records, { options, asker });
-    const saved = await records.saveSetup({ club, member, truck, name: options.name, ...notes, ...tags });
-    if (saved.kind === 'problems') return refused(saved.problems);
-    if (saved.kind === 'conflict') return { kind: 'words', text: saved.text, visibility: 'private' };
-    const which = saved.rev > 1 ? ` as revision ${saved.rev}` : '';
+  const truck = await truckFor(records, { options, asker });
+  const conditions = conditionsIn(options);
+  const name = options.name?.trim();
+  const what: SaveSetup = {
+    club,
+    member,
+    truck,
+    ...(name ? { name } : { name: `best of ${face.day(clock()).replace(/ \d{4}$/, '')}`, fresh: true }),
+    ...(options.notes === undefined ? {} : { notes: options.notes }),
+    ...(options.tags === undefined ? {} : { tags: listed(options.tags) }),
+    ...(conditions === undefined ? {} : { conditions }),
+    ...(hidden === undefined ? {} : { private: hidden === 'yes' }),
+  };
+  const saved = await records.saveSetup(what);
+  if (saved.kind === 'problems') return refused(face, saved.problems);
+  if (saved.kind === 'conflict') return words(saved.text, 'private');
+  const which = saved.rev > 1 ? ` as revision ${saved.rev}` : '';
+  const only = saved.private ? ', for you only' : '';
+  return words(
+    `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)}${which}${only}, number ${saved.id}: ${saved.sheets.join(', ')}. Show it again: setup show ${saved.id}`,
+    saved.private ? 'private' : 'public',
+  );
+}
+
+/** undefined: none was said. */
+function conditionsIn({ track, surface, grip, temperature, wind }: Message['options']): Conditions | undefined {
+  const said = Object.entries({ track, surface, grip, wind }).flatMap(([name, text]) =>
+    text?.trim() ? [[name, text.trim()] as const] : [],
+  );
+  const typed = temperature?.trim();
+  if (said.length === 0 && !typed) return undefined;
+  const read = typed ? readQuantity(typed, { kind: 'temperature', unit: unit('°C')! }) : undefined;
+  const value = read && 'ok' in read ? read.ok.value : null;
+  return {
+    ...Object.fromEntries(said),
+    ...(typed ? { temperature: { typed: /^[-−+]?[\d.,]+$/.test(typed) ? `${typed} °C` : typed, value } } : {}),
+  };
+}
+
+async function find({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const looked = readLooked(shelf, options.words ?? '');
+  if (looked.problems.length > 0) return refused(face, looked.problems);
+  const page = Number(options.page ?? 1);
+  if (!Number.isInteger(page) || page < 1 || page > 1000)
+    return refused(face, [
+      problem('page', options.page!, 'Give 1 to 1000.', `Page: "${face.safe(options.page!)}" is out. Give 1 to 1000.`),
+    ]);
+  const facets: Facets = {
+    ...Object.fromEntries(
+      (['owner', 'truck', 'surface', 'track'] as const).flatMap((name) => (options[name]?.trim() ? [[name, options[name]!.trim()]] : [])),
+    ),
+    ...(options.tag?.trim() ? { tag: listed(options.tag) } : {}),
+  };
+  const { words: text, numbers } = looked;
+  const found = await records.findSetups({
+    club: asker.club,
+    viewer: asker.member,
+    words: text,
+    facets,
+    numbers,
+    limit: ON_A_PAGE,
+    offset: (page - 1) * ON_A_PAGE,
+  });
+  const asked = Object.keys(options).some((name) => name !== 'page' && options[name]?.trim());
+  if (found.setups.length === 0) {
+    if (page > 1) return words('The list ends before this page.');
+    const all = ['words', 'owner', 'truck', 'tag', 'surface', 'track'].flatMap((name) =>
+      options[name]?.trim() ? [options[name]!.trim()] : [],
+    );
     return words(
-      `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)}${which}, number ${saved.id}: ${saved.sheets.join(', ')}. Show it again: setup show ${saved.id}`,
+      asked ? `No setup of this club holds "${face.safe(all.join(' '))}".` : 'This club has no setup yet. Keep one: setup save NAME.',
     );
   }
-  if (command === 'setup find') {
-    const found = await records.findSetups({ club, words: options.words ?? '', limit: 10 });
-    if (found.setups.length === 0)
-      return words(
-        options.words?.trim()
-          ? `No setup of this club holds "${face.safe(options.words)}".`
-          : 'This club has no setup yet. Keep one: setup save NAME.',
-      );
-    return words(foundText(found.setups, found.more, shown));
-  }
+  const hidden = found.setups.some((setup) => setup.private);
+  const list = foundText(found.setups, found.more ? `add a word to narrow it down, or page:${page + 1}` : null, {
+    for: face.format,
+    day: face.day,
+  });
+  return words(list, hidden ? 'private' : 'public');
+}
+
+// ── one setup ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** By number or by name; one's own first. */
+export const whichSetup = (
+  { club, member }: Pick<Message['asker'], 'club' | 'member'>,
+  typed: string,
+): WhichSetup & { readonly member: string } =>
+  /^\d{1,9}$/.test(typed) ? { club, member, id: Number(typed) } : { club, member, name: typed };
+
+function revIn({ face }: Pit, options: Message['options']): number | undefined | Problem {
+  if (options.rev === undefined) return undefined;
+  const rev = Number(options.rev);
+  if (Number.isInteger(rev) && rev > 0) return rev;
+  return problem('rev', options.rev, 'Give 1, 2, …', `Rev: "${face.safe(options.rev)}" is no revision. Give 1, 2, …`);
+}
+
+async function show(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const { face } = pit;
   const wanted = options.name?.trim();
-  if (!wanted) return missing('name', 'Give its name, or its number from setup find.');
-  const rev = options.rev === undefined ? undefined : Number(options.rev);
-  if (rev !== undefined && !(Number.isInteger(rev) && rev > 0))
-    return refused([problem('rev', options.rev!, 'Give 1, 2, …', `Rev: "${face.safe(options.rev!)}" is no revision. Give 1, 2, …`)]);
-  const which: WhichSetup = /^\d{1,9}$/.test(wanted) ? { club, id: Number(wanted) } : { club, name: wanted, member };
-  const found = await records.showSetup({ ...which, ...(rev === undefined ? {} : { rev }) });
-  if (found.kind === 'problems') return refused(found.problems);
+  const code = options.code?.trim();
+  if (!wanted && !code) return missing(face, 'name', 'Give its name, or its number from setup find.');
+  const rev = revIn(pit, options);
+  if (typeof rev === 'object') return refused(face, [rev]);
+  const found: ShownSetup | Problems = code
+    ? await records.setupByCode(code)
+    : await records.showSetup({ ...whichSetup(asker, wanted!), ...(rev === undefined ? {} : { rev }) });
+  if (found.kind === 'problems') return refused(face, found.problems);
   const { doc } = found;
   const day = face.day(doc.at);
+  const visibility = found.private || code ? 'private' : 'public';
   if (options.sheet?.trim()) {
     const [name, end] = options.sheet.trim().toLowerCase().split(/\s+/);
     const record = doc.sheets.find((one) => one.sheet === name && (end === undefined || one.end === end));
     if (!record) {
       const needs = `It holds ${doc.sheets.map((one) => (one.end ? `${one.sheet} ${one.end}` : one.sheet)).join(', ')}.`;
-      return refused([problem('sheet', options.sheet, needs, `Sheet: "${face.safe(options.sheet)}" is not in this setup. ${needs}`)]);
+      return refused(face, [problem('sheet', options.sheet, needs, `Sheet: "${face.safe(options.sheet)}" is not in this setup. ${needs}`)]);
     }
-    return face.answered(record.answer, { truck: doc.truck, day });
+    return { ...face.answered(record.answer, { truck: doc.truck, day }), visibility };
   }
   const drawn = doc.sheets.find(({ sheet }) => sheet === 'corners') ?? doc.sheets[0];
   const card = drawn ? face.card(drawn.answer, { truck: `${doc.truck} · ${doc.name}`, day }) : undefined;
-  return { kind: 'words', text: setupText(found, shown), visibility: 'public', ...(card ? { card } : {}) };
+  return { kind: 'words', text: setupText(found, { for: face.format, day: face.day }), visibility, ...(card ? { card } : {}) };
 }
+
+async function copy(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const { face } = pit;
+  const wanted = options.name?.trim();
+  const code = options.code?.trim();
+  if (!wanted && !code) return missing(face, 'name', 'Give its name, or its number from setup find.');
+  const truck = options.truck?.trim();
+  if (!truck) return missing(face, 'truck', 'Say which of yours gets it: truck:NAME.');
+  const rev = revIn(pit, options);
+  if (typeof rev === 'object') return refused(face, [rev]);
+  const from = code ? { code } : { ...whichSetup(asker, wanted!), ...(rev === undefined ? {} : { rev }) };
+  const { club, member, memberName } = asker;
+  const copied = await records.copySetup({ club, member, memberName, truck, from });
+  if (copied.kind === 'problems') return refused(face, copied.problems);
+  const count = copied.facts === 1 ? '1 fact' : `${copied.facts} facts`;
+  return words(
+    `${face.safe(copied.truck)} has ${count} of "${face.safe(copied.from)}" now, each marked as copied. Measure your own truck before you trust them: truck show ${face.safe(copied.truck)}`,
+    code ? 'private' : 'public',
+  );
+}
+
+async function named(pit: Pit, records: Records, { command, options, asker }: Message): Promise<Reply> {
+  const { face } = pit;
+  const wanted = options.name?.trim();
+  if (!wanted) return missing(face, 'name', 'Give its name, or its number from setup find.');
+  const which = whichSetup(asker, wanted);
+  switch (command) {
+    case 'setup history': {
+      const history = await records.setupHistory(which);
+      if (history.kind === 'problems') return refused(face, history.problems);
+      return words(historyText(history, { for: face.format, day: face.day }), history.setup.private ? 'private' : 'public');
+    }
+    case 'setup restore': {
+      if (!options.rev?.trim()) return missing(face, 'rev', 'Say which: rev:1.');
+      const rev = revIn(pit, options);
+      if (typeof rev === 'object') return refused(face, [rev]);
+      const saved = await records.restoreSetup({ ...which, rev: rev! });
+      if (saved.kind === 'problems') return refused(face, saved.problems);
+      return words(
+        `"${face.safe(saved.name)}" is as it was at revision ${rev}: that is revision ${saved.rev} now. To put it on a truck: setup copy ${saved.id} truck:NAME`,
+        saved.private ? 'private' : 'public',
+      );
+    }
+    case 'setup private': {
+      const hidden = oneOf('private', options.private ?? 'yes', ['yes', 'no']);
+      if (typeof hidden === 'object') return refused(face, [hidden]);
+      const done = await records.setPrivate({ ...which, private: hidden !== 'no' });
+      if (done.kind === 'problems') return refused(face, done.problems);
+      return words(`"${face.safe(done.name)}" ${done.private ? 'is yours alone now.' : 'is open to the club now.'}`, 'private');
+    }
+    case 'setup share': {
+      const name = oneOf('named', options.named, ['yes', 'no']);
+      if (typeof name === 'object') return refused(face, [name]);
+      const shared = await records.shareSetup({ ...which, named: name === 'yes' });
+      if (shared.kind === 'problems') return refused(face, shared.problems);
+      return words(
+        `Whoever has this code sees revision ${shared.rev} of "${face.safe(shared.setup)}", notes and all, ${shared.named ? 'with' : 'without'} your name:\n${shared.code}\nThey write: setup show code:${shared.code}\nIt is not shown again. To end it: setup unshare ${face.safe(wanted)}`,
+        'private',
+      );
+    }
+    case 'setup unshare': {
+      const ended = await records.endSharing({ ...which, appointed: pit.appointed.includes(asker.member) });
+      if (ended.kind === 'problems') return refused(face, ended.problems);
+      return words(
+        ended.codes === 0
+          ? `"${face.safe(ended.name)}" had no code.`
+          : `${ended.codes === 1 ? 'The code' : `All ${ended.codes} codes`} of "${face.safe(ended.name)}" ${ended.codes === 1 ? 'shows' : 'show'} nothing any more.`,
+        'private',
+      );
+    }
+    default: {
+      if (options.sure?.trim().toLowerCase() !== 'yes') {
+        const shown = await records.showSetup(which);
+        if (shown.kind === 'problems') return refused(face, shown.problems);
+        return words(
+          `"${face.safe(shown.doc.name)}" and its revisions would be gone for good. To do it: setup remove ${shown.id} sure:yes`,
+          'private',
+        );
+      }
+      const removed = await records.removeSetup(which);
+      if (removed.kind === 'problems') return refused(face, removed.problems);
+      return words(`"${face.safe(removed.name)}", number ${removed.id}, is gone.`, 'private');
+    }
+  }
+}
+
+// ── side by side ────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+async function compare({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const given = [options.a, options.b, options.c].flatMap((text) => (text?.trim() ? [text.trim()] : []));
+  const first = given[0] ?? '';
+  const several = /^\d{1,9}([\s,;]+\d{1,9})+$/.test(first) ? first.split(/[\s,;]+/) : first.split(/\s*[;,]\s*/).filter(Boolean);
+  const wanted = given.length === 1 ? several : given;
+  if (wanted.length < 2) return missing(face, wanted.length === 0 ? 'a' : 'b', 'Give two or three: setup compare 3 5.');
+  if (wanted.length > 3)
+    return refused(face, [
+      problem('a', first, 'Give two or three.', `${wanted.length} setups are too many side by side. Give two or three.`),
+    ]);
+  const found: ShownSetup[] = [];
+  const problems: Problem[] = [];
+  for (const name of wanted) {
+    const shown = await records.showSetup(whichSetup(asker, name));
+    if (shown.kind === 'problems') problems.push(...shown.problems);
+    else found.push(shown);
+  }
+  if (problems.length > 0) return refused(face, problems);
+  const view = {
+    setups: found.map(({ id, doc, revision }) => ({ id, name: doc.name, truck: doc.truck, rev: revision.rev, at: revision.at })),
+    ...compared(
+      shelf,
+      found.map(({ doc }) => doc),
+    ),
+  };
+  const hidden = found.some((shown) => shown.private);
+  return words(comparedText(view, { for: face.format, day: face.day }), hidden ? 'private' : 'public');
+}
+
+/** What is said once only, `share`'s code, is not kept for a second telling: a message that comes twice makes two codes. */
+const KEEPING = new Set(['save', 'restore', 'copy', 'private', 'unshare', 'remove'].map((name) => `setup ${name}`));
 
 export const SETUPS: Own = {
   spec: SETUP,
-  keeps: ({ command }) => command === 'setup save',
-  reply: ({ face }, records, message) => setupReply(face, records, message),
+  keeps: ({ command }) => KEEPING.has(command),
+  reply: setupReply,
   async suggest(_, archive, message, option) {
-    if (message.command !== 'setup show' || option !== 'name') return option === 'truck' ? archive.trucks(message.asker) : [];
-    const found = await archive.findSetups({ club: message.asker.club, words: message.options.name ?? '', limit: 25 });
+    const { club, member } = message.asker;
+    if (option === 'truck' && message.command !== 'setup find') return archive.trucks({ club, member });
+    if (!['name', 'a', 'b', 'c'].includes(option) || message.command === 'setup save') return [];
+    const found = await archive.findSetups({ club, viewer: member, words: message.options[option] ?? '', limit: 25 });
     return [...new Set(found.setups.map(({ name }) => name))];
   },
 };

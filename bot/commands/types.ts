@@ -23,6 +23,8 @@ export interface Reply {
   readonly text: string; // ≤ 2,000 characters, every number in it
   readonly visibility: 'public' | 'private';
   readonly card?: { readonly png: () => Promise<Uint8Array>; readonly alt: string; readonly name: string };
+  /** What does not fit a message: goes along as a file where the face can. */
+  readonly file?: { readonly name: string; readonly type: string; readonly text: string };
   readonly answer?: Answer;
   readonly problems?: readonly Problem[];
 }

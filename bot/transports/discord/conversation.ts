@@ -25,8 +25,10 @@ const DEFER = 5;
 type Visibility = Reply['visibility'];
 interface Picture {
   readonly png: Uint8Array;
+  /** Empty for a file that is no picture. */
   readonly alt: string;
   readonly filename: string;
+  readonly type: string;
 }
 
 /** Settles with undefined when the time is over; the promise itself goes on. */
@@ -47,12 +49,14 @@ function message(content: string, picture?: Picture): object {
   return {
     content,
     allowed_mentions: { parse: [] },
-    attachments: picture ? [{ id: '0', filename: picture.filename, description: shorten(picture.alt, LIMIT.altText) }] : [],
+    attachments: picture
+      ? [{ id: '0', filename: picture.filename, ...(picture.alt === '' ? {} : { description: shorten(picture.alt, LIMIT.altText) }) }]
+      : [],
   };
 }
 
 function filesOf(picture: Picture | undefined): readonly RawFile[] {
-  return picture ? [{ name: picture.filename, data: Buffer.from(picture.png), contentType: 'image/png', key: 'files[0]' }] : [];
+  return picture ? [{ name: picture.filename, data: Buffer.from(picture.png), contentType: picture.type, key: 'files[0]' }] : [];
 }
 
 function flags(visibility: Visibility): { readonly flags?: number } {
@@ -148,6 +152,11 @@ function late(ask: Message, thread: Thread, { pace, log }: Tools): Reply {
 
 /** The card, or nothing and a line in the log: the words go out all the same. */
 async function drawn(reply: Reply, name: string, thread: Thread, { pace, log }: Tools): Promise<Picture | undefined> {
+  if (reply.file) {
+    const bytes = Buffer.from(reply.file.text);
+    if (bytes.byteLength <= LIMIT.fileBytes) return { png: bytes, alt: '', filename: reply.file.name, type: reply.file.type };
+    log.error(`${name} (${thread.id}): a file of ${bytes.byteLength} bytes is more than Discord takes`);
+  }
   if (!reply.card) return undefined;
   try {
     const png = await within(pace.draw, reply.card.png());
@@ -156,6 +165,7 @@ async function drawn(reply: Reply, name: string, thread: Thread, { pace, log }: 
     return {
       png,
       alt: reply.card.alt,
+      type: 'image/png',
       filename: `${reply.card.name.replace(/\.png$/i, '').replace(/[^\p{L}\p{N}_-]+/gu, '-') || 'card'}.png`,
     };
   } catch (error) {

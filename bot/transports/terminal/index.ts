@@ -1,13 +1,12 @@
 /** The terminal: `ask corners 612 605 901 896`, with --json, --jsonl and --card FILE.png. */
 import { writeFile } from 'node:fs/promises';
-import { createInterface } from 'node:readline';
 import { ask, type End } from '../../../worksheets/engine/ask.ts';
 import { readLine } from '../../../worksheets/engine/line.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
-import { problem } from '../../../worksheets/engine/problem.ts';
 import type { Answer, Problem, Problems } from '../../../worksheets/engine/types.ts';
 import type { Asker, Commands } from '../../commands/types.ts';
-import { answerLine, lineOut, sheetNamed } from './json.ts';
+import { answerLine, endNamed, lineOut, sheetNamed } from './json.ts';
+import { linesOf, TOO_LONG } from './lines.ts';
 
 export interface Terminal {
   readonly sheets: ReadonlyMap<string, Sheet>;
@@ -16,6 +15,8 @@ export interface Terminal {
   readonly input: NodeJS.ReadableStream;
   /** Opened only when an archive is wanted: `--json` and `--jsonl` never do. */
   readonly commands: () => Promise<Commands>;
+  /** Draws the card of an answer that no archive knows of (`--json --card`); null where none can be drawn. */
+  readonly draw: (answer: Answer) => Promise<Uint8Array | null>;
   readonly asker: Asker;
 }
 
@@ -24,38 +25,20 @@ const USAGE = 'Usage: npm run -s ask -- SHEET READINGS… [--json] [--card FILE.
 /** Exit status: 0 all answered, 1 some had problems, 2 wrong flags. */
 export async function runTerminal(terminal: Terminal, args: readonly string[]): Promise<0 | 1 | 2> {
   const { out, err } = terminal;
-  const say = (line: string): void => void out.write(`${line}\n`);
-  const words: string[] = [];
-  let json = false;
-  let jsonl = false;
-  let card: string | undefined;
-  for (let i = 0; i < args.length; i += 1) {
-    const arg = args[i]!;
-    if (arg === '--json') json = true;
-    else if (arg === '--jsonl') jsonl = true;
-    else if (arg === '--card') {
-      card = args[i + 1];
-      i += 1;
-    } else if (/^--[a-z]/.test(arg)) {
-      err.write(`There is no flag ${arg.slice(0, 40)}.\n${USAGE}\n`);
-      return 2;
-    } else words.push(arg);
-  }
-  const cardWanted = args.includes('--card');
-  if (
-    (cardWanted && (!card || card.startsWith('--'))) ||
-    (jsonl && (words.length > 0 || json || cardWanted)) ||
-    (json && cardWanted && !card)
-  ) {
-    err.write(`${USAGE}\n`);
+  // Who reads may have left (`… | head -1`): then there is nobody to tell, and nothing to fall over.
+  for (const stream of [out, err]) stream.on('error', () => {});
+  const told = flagsIn(args);
+  if (typeof told === 'string') {
+    err.write(`${told}${USAGE}\n`);
     return 2;
   }
+  const { line, json, jsonl, card } = told;
   if (jsonl) return answerLines(terminal);
-  const line = words.join(' ');
-  if (json && line !== '') {
+  if (json) {
     const made = oneJson(terminal.sheets, line);
-    say(lineOut(made));
-    if (made.kind === 'problems' || card === undefined) return made.kind === 'answer' ? 0 : 1;
+    await written(out, `${lineOut(made)}\n`);
+    if (made.kind === 'problems') return 1;
+    return card === undefined ? 0 : drawn(terminal, card, () => terminal.draw(made));
   }
 
   const { messageFrom } = await import('../../commands/index.ts');
@@ -70,60 +53,93 @@ export async function runTerminal(terminal: Terminal, args: readonly string[]): 
     err.write(`${reply.text}\n`);
     return 1;
   }
-  if (!json) say(reply.text);
-  if (card !== undefined) {
-    if (!reply.card) {
+  await written(out, `${reply.text}\n`);
+  return card === undefined ? 0 : drawn(terminal, card, async () => (reply.card ? reply.card.png() : null));
+}
+
+interface Flags {
+  readonly line: string;
+  readonly json: boolean;
+  readonly jsonl: boolean;
+  readonly card: string | undefined;
+}
+
+/** The flags and the words; what is wrong with them, as a sentence to put before the usage ('' where the usage says it). */
+function flagsIn(args: readonly string[]): Flags | string {
+  const words: string[] = [];
+  const flags = new Set<string>();
+  let card: string | undefined;
+  for (let i = 0; i < args.length; i += 1) {
+    const arg = args[i]!;
+    if (!arg.startsWith('--')) {
+      words.push(arg);
+      continue;
+    }
+    if (!['--json', '--jsonl', '--card'].includes(arg)) return `There is no flag ${arg.slice(0, 40)}.\n`;
+    if (flags.has(arg)) return `${arg} stands twice.\n`;
+    flags.add(arg);
+    if (arg !== '--card') continue;
+    i += 1;
+    card = args[i];
+    if (!card || card.startsWith('--')) return '--card needs a file to write to.\n';
+  }
+  const [json, jsonl] = [flags.has('--json'), flags.has('--jsonl')];
+  if (jsonl && (words.length > 0 || flags.size > 1)) return '--jsonl stands alone: the questions come from standard input.\n';
+  if ((json || card !== undefined) && words.length === 0) return '';
+  return { line: words.join(' '), json, jsonl, card };
+}
+
+/** Writes, and waits until it is written; false when nobody reads any more. */
+const written = (out: NodeJS.WritableStream, text: string): Promise<boolean> =>
+  new Promise((done) => out.write(text, (error) => done(error == null)));
+
+async function drawn({ err }: Terminal, file: string, draw: () => Promise<Uint8Array | null>): Promise<0 | 1> {
+  try {
+    const png = await draw();
+    if (png === null) {
       err.write('There is no card for this.\n');
       return 1;
     }
-    try {
-      await writeFile(card, await reply.card.png());
-    } catch (error) {
-      err.write(`The card could not be written: ${(error as Error).message}\n`);
-      return 1;
-    }
+    await writeFile(file, png);
+    return 0;
+  } catch (error) {
+    err.write(`The card could not be written: ${(error as Error).message}\n`);
+    return 1;
   }
-  return 0;
 }
 
 function oneJson(sheets: ReadonlyMap<string, Sheet>, line: string): Answer | Problems {
-  const name = /^\S*/.exec(line)![0].toLowerCase().replace(/^\//, '').replaceAll('-', '_');
-  const sheet = sheetNamed(sheets, name);
+  const first = /^\s*\S*/.exec(line)![0];
+  const sheet = sheetNamed(sheets, first.trim().replace(/^\//, ''));
   if ('kind' in sheet) return sheet;
   const names = [...sheet.readings.map((reading) => reading.name), 'end', ...(sheet.quick.length > 0 ? ['quick'] : [])];
-  const read = readLine(line.slice(/^\S*/.exec(line)![0].length), { names, quick: sheet.quick });
-  const { end, quick, ...readings } = read.options;
-  const problems: Problem[] = [...read.problems];
-  if (quick !== undefined) {
-    const row = readLine(quick, { names, quick: sheet.quick });
-    problems.push(...row.problems);
-    Object.assign(readings, row.options);
-  }
-  if (end !== undefined && !(sheet.ends && (end === 'front' || end === 'rear')))
-    problems.push(
-      problem('end', end, 'Give front or rear.', `End: "${end.slice(0, 40)}" is no end that ${name} knows. Give front or rear.`),
-    );
-  const made = ask(sheet, { readings, end: (end as End | undefined) ?? null });
+  const read = readLine(line.slice(first.length), { names, quick: sheet.quick });
+  const { quick, ...options } = read.options;
+  const row = quick === undefined ? { options: {}, problems: [] } : readLine(quick, { names, quick: sheet.quick });
+  const { end: typedEnd, ...readings } = { ...options, ...row.options };
+  const problems: Problem[] = [...read.problems, ...row.problems];
+  const end = typedEnd === undefined ? null : endNamed(sheet, typedEnd, problems);
+  const made = ask(sheet, { readings, end: end as End | null });
   if (problems.length === 0) return made;
-  return { kind: 'problems', sheet: name, problems: [...problems, ...(made.kind === 'problems' ? made.problems : [])] };
+  return { kind: 'problems', sheet: sheet.name, problems: [...problems, ...(made.kind === 'problems' ? made.problems : [])] };
 }
 
 /** Question lines in, answer lines out, in order; what is written waits for whoever reads it. */
 async function answerLines({ sheets, out, input }: Terminal): Promise<0 | 1> {
   let status: 0 | 1 = 0;
   let block: string[] = [];
-  const flush = async (): Promise<void> => {
-    if (block.length === 0) return;
-    const text = `${block.join('\n')}\n`;
+  const flush = async (): Promise<boolean> => {
+    if (block.length === 0) return true;
+    const text = block.join('');
     block = [];
-    if (!out.write(text)) await new Promise<void>((go) => out.once('drain', () => go()));
+    return written(out, text);
   };
-  for await (const line of createInterface({ input, crlfDelay: Number.POSITIVE_INFINITY })) {
-    if (line.trim() === '') continue;
+  for await (const line of linesOf(input)) {
+    if (line !== TOO_LONG && line.trim() === '') continue;
     const made = answerLine(sheets, line);
     if (made.kind === 'problems') status = 1;
-    block.push(lineOut(made));
-    if (block.length >= 64) await flush();
+    block.push(`${lineOut(made)}\n`);
+    if (block.length >= 64 && !(await flush())) return status;
   }
   await flush();
   return status;

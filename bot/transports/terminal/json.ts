@@ -4,8 +4,9 @@ import { quantity } from '../../../templates/number.ts';
 import { answerValueText, sentenceText } from '../../../templates/words.ts';
 import { ask, type End } from '../../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
-import { nearest, problem } from '../../../worksheets/engine/problem.ts';
+import { echo, nameInWords, nearest, problem } from '../../../worksheets/engine/problem.ts';
 import type { Answer, AnswerValue, Problem, Problems } from '../../../worksheets/engine/types.ts';
+import { LONGEST_LINE, TOO_LONG } from './lines.ts';
 
 /** One answer as the JSON object of the contract. */
 export function answerJson(answer: Answer): Record<string, unknown> {
@@ -36,21 +37,44 @@ export const problemsJson = ({ sheet, problems }: Problems): Record<string, unkn
 
 const slip = (sheet: string | null, one: Problem): Problems => ({ kind: 'problems', sheet, problems: [one] });
 
-/** Looks a sheet up by its name. */
+/** A name as it was typed, short and on one line. */
+const asTyped = (name: string): string =>
+  name
+    .slice(0, 100)
+    .toWellFormed()
+    .replace(/[\p{Cc}\p{Zl}\p{Zp}]/gu, ' ');
+
+/** Looks a sheet up by its name: `top-speed` is `top_speed`. */
 export function sheetNamed(sheets: ReadonlyMap<string, Sheet>, name: string): Sheet | Problems {
-  const sheet = sheets.get(name);
+  const sheet = sheets.get(name) ?? sheets.get(name.slice(0, 100).trim().toLowerCase().replace(/[- ]/g, '_'));
   if (sheet) return sheet;
   const like = nearest(name, sheets.keys());
   const needs = like ? `Did you mean ${like}?` : `There is ${[...sheets.keys()].join(', ')}.`;
   const one = problem(null, name, needs, '');
-  return slip(name, { ...one, text: `There is no sheet "${one.got}". ${needs}` });
+  return slip(asTyped(name), { ...one, text: `There is no sheet "${one.got}". ${needs}` });
+}
+
+/** The end that is meant; a problem where there is none. */
+export function endNamed(sheet: Sheet, typed: unknown, problems: Problem[]): End | null {
+  const word = typeof typed === 'string' ? typed.slice(0, 100).trim().toLowerCase() : '';
+  if (sheet.ends && (word === 'front' || word === 'rear')) return word;
+  const shown = echo(typeof typed === 'string' ? typed : JSON.stringify(typed));
+  const needs = sheet.ends ? 'Give front or rear.' : 'Leave it out.';
+  const why = sheet.ends ? `"${shown}" is no end of a truck` : `${sheet.name} looks at the whole truck`;
+  problems.push(problem('end', shown, needs, `End: ${why}. ${needs}`));
+  return null;
 }
 
 /** Answers one line of `--jsonl`: `{"sheet": "corners", "readings": {"front_left": "612 g"}}`. */
-export function answerLine(sheets: ReadonlyMap<string, Sheet>, line: string): Answer | Problems {
+export function answerLine(sheets: ReadonlyMap<string, Sheet>, line: string | typeof TOO_LONG): Answer | Problems {
+  if (line === TOO_LONG) {
+    const needs = `Give a line of at most ${LONGEST_LINE} characters.`;
+    return slip(null, problem(null, null, needs, `This line is too long. ${needs}`));
+  }
   let question: unknown;
   try {
-    question = JSON.parse(line);
+    // A mark of byte order at the start is no part of the question.
+    question = JSON.parse(line.replace(/^\ufeff/, ''));
   } catch {
     return slip(
       null,
@@ -66,32 +90,27 @@ export function answerLine(sheets: ReadonlyMap<string, Sheet>, line: string): An
   if ('kind' in sheet) return sheet;
   if (typeof readings !== 'object' || readings === null || Array.isArray(readings))
     return slip(
-      name,
+      sheet.name,
       problem(null, null, 'Give readings as an object.', 'The readings of this line are no object: {"front_left": "612 g", …}.'),
     );
-  const given: Record<string, string | number> = {};
+  const given: Record<string, string | number> = Object.create(null);
   const problems: Problem[] = [];
-  let whichEnd: End | null = null;
-  for (const [reading, value] of Object.entries({ ...(readings as Record<string, unknown>), ...(end === undefined ? {} : { end }) })) {
-    const known = sheet.readings.some((one) => one.name === reading);
-    if (reading === 'end' && !known) {
-      if (sheet.ends && (value === 'front' || value === 'rear')) whichEnd = value;
-      else
-        problems.push(
-          problem(
-            'end',
-            String(value),
-            'Give front or rear.',
-            `End: "${String(value).slice(0, 40)}" is no end that ${sheet.name} knows. Give front or rear.`,
-          ),
-        );
-    } else if (typeof value === 'string' || typeof value === 'number') given[reading] = value;
+  let whichEnd = end === undefined ? null : endNamed(sheet, end, problems);
+  for (const [reading, value] of Object.entries(readings as Record<string, unknown>)) {
+    if (reading === 'end') whichEnd = endNamed(sheet, value, problems);
+    else if (typeof value === 'string' || typeof value === 'number') given[reading] = value;
     else if (typeof value === 'boolean') given[reading] = value ? 'yes' : 'no';
-    else problems.push(problem(reading, null, 'Give it as a text or a number.', `${reading.slice(0, 40)}: give it as a text or a number.`));
+    else {
+      const needs = 'Give it as a text or a number.';
+      problems.push(problem(asTyped(reading), null, needs, `${nameInWords(echo(reading))}: give it as a text or a number.`));
+    }
   }
   const made = ask(sheet, { readings: given, end: whichEnd });
   if (problems.length === 0) return made;
-  return { kind: 'problems', sheet: name, problems: [...problems, ...(made.kind === 'problems' ? made.problems : [])] };
+  // A reading that cannot be read is not missing as well.
+  const slipped = new Set(problems.map(({ reading }) => reading));
+  const others = made.kind === 'problems' ? made.problems.filter(({ reading }) => !slipped.has(reading)) : [];
+  return { kind: 'problems', sheet: sheet.name, problems: [...problems, ...others] };
 }
 
 /** One line of JSON out for each line in. */

@@ -1,0 +1,81 @@
+/** Two or more setups side by side: the readings that differ, and what differs in the answers worked out again from each. */
+import type { ComparedRow } from '../../templates/setup.ts';
+import { answerValueText, titleOf, verdictText } from '../../templates/words.ts';
+import { canonical } from '../../worksheets/archive/canonical.ts';
+import type { End, SetupDoc, SetupFact } from '../../worksheets/archive/types.ts';
+import { work } from '../../worksheets/engine/ask.ts';
+import { supplyFrom } from '../../worksheets/engine/fill.ts';
+import type { Answer, AnswerValue } from '../../worksheets/engine/types.ts';
+import { asTyped } from './known.ts';
+import type { Shelf } from './pit.ts';
+
+export interface Compared {
+  readonly conditions: readonly ComparedRow[];
+  readonly readings: readonly ComparedRow[];
+  readonly answers: readonly ComparedRow[];
+}
+
+export function compared(shelf: Shelf, docs: readonly SetupDoc[]): Compared {
+  return { conditions: conditionsOf(docs), readings: readingsOf(docs), answers: answersOf(shelf, docs) };
+}
+
+const differ = (values: readonly unknown[]): boolean => new Set(values.map((value) => canonical(value ?? null))).size > 1;
+
+function conditionsOf(docs: readonly SetupDoc[]): ComparedRow[] {
+  const texts = docs.map(({ conditions: { temperature, ...rest } = {} }) => ({
+    ...rest,
+    ...(temperature ? { temperature: temperature.typed } : {}),
+  })) as readonly Readonly<Record<string, string>>[];
+  return ['track', 'surface', 'grip', 'temperature', 'wind'].flatMap((name): ComparedRow[] => {
+    const values = texts.map((one) => one[name] ?? null);
+    return differ(values) ? [{ what: null, name, values }] : [];
+  });
+}
+
+function readingsOf(docs: readonly SetupDoc[]): ComparedRow[] {
+  const facts = docs.map((doc) => new Map(doc.facts.map((fact) => [fact.fact, fact])));
+  const names = new Set(docs.flatMap((doc) => doc.facts.map(({ fact }) => fact)));
+  const text = (fact: SetupFact | undefined): string | null => (fact ? asTyped(fact.said ?? fact.typed, fact.unit) : null);
+  return [...names].sort().flatMap((name): ComparedRow[] => {
+    const these = facts.map((one) => one.get(name));
+    return differ(these.map((fact) => fact?.value)) ? [{ what: null, name, values: these.map(text) }] : [];
+  });
+}
+
+function answersOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedRow[] {
+  const asked = new Map<string, { sheet: string; end: End }>();
+  for (const doc of docs) for (const { sheet, end } of doc.sheets) asked.set(`${sheet} ${end ?? ''}`, { sheet, end });
+  return [...asked.values()].flatMap(({ sheet, end }): ComparedRow[] => {
+    const made = docs.map((doc) => answeredAgain(shelf, doc, sheet, end));
+    const one = made.find((answer) => answer !== null);
+    if (!one) return [];
+    const names = new Set(made.flatMap((answer) => answer?.answers.map(({ name }) => name) ?? []));
+    return [...names].flatMap((name): ComparedRow[] => {
+      const values = made.map((answer) => answer?.answers.find((each) => each.name === name));
+      return same(values) ? [] : [{ what: titleOf(one), name, values: values.map(valueText) }];
+    });
+  });
+}
+
+/** The sheet asked again with all that the setup knows. A sheet that is gone, or does not work out any more, has no answer. */
+export function answeredAgain(shelf: Shelf, doc: SetupDoc, name: string, end: End): Answer | null {
+  const sheet = shelf.sheets.get(name);
+  if (!sheet) return null;
+  const facts = new Map(doc.facts.map(({ fact, typed, uncertainty }) => [fact, { typed, uncertainty }]));
+  const record = doc.sheets.find((one) => one.sheet === name && one.end === end);
+  const readings = Object.fromEntries((record?.readings ?? []).filter(({ fact }) => !facts.has(fact)).map((one) => [one.name, one.typed]));
+  const outcome = work(sheet, { readings, end }, supplyFrom(facts, shelf.answering), { curves: false });
+  return 'answer' in outcome ? outcome.answer : null;
+}
+
+function same(values: readonly (AnswerValue | undefined)[]): boolean {
+  const [first, ...others] = values;
+  return others.every((other) => {
+    if (typeof first?.value === 'number' && typeof other?.value === 'number')
+      return Math.abs(first.value - other.value) <= 1e-9 * Math.max(Math.abs(first.value), Math.abs(other.value));
+    return (first?.value ?? first?.why ?? null) === (other?.value ?? other?.why ?? null);
+  });
+}
+
+const valueText = (value: AnswerValue | undefined): string | null =>
+  value ? `${answerValueText(value)}${value.verdict === null ? '' : ` ${verdictText(value.verdict)}`}` : null;
