@@ -11,11 +11,10 @@ export const CONVERSATION = 12 * 3_600_000;
 
 type Row = Selectable<Tables['reading']> & { readonly by_id: string; readonly by_name: string };
 
-/** Which truck, at which instant; `upTo` looks back to when this was the last row. */
+/** An instant, and the last row that there was of a truck then. */
 export interface Moment {
-  readonly truck: number;
   readonly at: number;
-  readonly upTo?: number;
+  readonly upTo: number;
 }
 
 /**
@@ -30,28 +29,33 @@ export class Facts {
     this.#db = db;
   }
 
-  async of({ truck, at, upTo }: Moment): Promise<ReadonlyMap<string, Fact>> {
+  /** What counts of a truck now. */
+  async of({ truck, at }: { readonly truck: number; readonly at: number }): Promise<ReadonlyMap<string, Fact>> {
     const newest = this.#db
       .selectFrom('reading')
       .select(({ fn }) => fn.max('id').as('id'))
       .where('truck_id', '=', truck)
-      .$if(upTo !== undefined, (rows) => rows.where('id', '<=', upTo!))
       .groupBy(['fact', 'kept']);
     const rows = await this.#rows().where('reading.id', 'in', newest).orderBy('reading.fact').execute();
-    const byFact = new Map<string, { kept?: Row; given?: Row }>();
-    for (const row of rows) byFact.set(row.fact, { ...byFact.get(row.fact), [row.kept === 1 ? 'kept' : 'given']: row });
-    const facts = new Map<string, Fact>();
-    for (const [name, { kept, given }] of byFact) {
-      const lasting = kept?.gone === 0 ? kept : undefined;
-      const justGiven = given?.gone === 0 && given.id > (kept?.id ?? 0) && at - given.given_at <= CONVERSATION ? given : undefined;
-      if (justGiven && !(lasting && repeats(justGiven, lasting)))
-        facts.set(name, { ...factOf(justGiven), beneath: lasting ? beneathOf(factOf(lasting)) : null });
-      else if (lasting) facts.set(name, factOf(lasting));
-    }
-    return facts;
+    const newestOf = new Map<string, Newest>();
+    for (const row of rows) note(newestOf, row);
+    return counting(newestOf, at);
   }
 
-  /** Adds rows to a truck's history and gives the last one's id. */
+  /** What counted at each of these instants, which are in the order of their marks: the history is walked once. */
+  async states(truck: number, moments: readonly Moment[]): Promise<readonly ReadonlyMap<string, Fact>[]> {
+    const last = moments.at(-1);
+    if (!last) return [];
+    const rows = await this.#rows().where('truck_id', '=', truck).where('reading.id', '<=', last.upTo).orderBy('reading.id').execute();
+    const newestOf = new Map<string, Newest>();
+    let next = 0;
+    return moments.map(({ at, upTo }) => {
+      for (; next < rows.length && rows[next]!.id <= upTo; next += 1) note(newestOf, rows[next]!);
+      return counting(newestOf, at);
+    });
+  }
+
+  /** Adds rows to a truck's history. */
   async add(
     { truck, member, at }: { readonly truck: number; readonly member: number; readonly at: number },
     readings: readonly (GivenReading & {
@@ -114,6 +118,31 @@ export class Facts {
       .selectAll('reading')
       .select(['member.platform_id as by_id', 'member.name as by_name']);
   }
+}
+
+/** The newest rows of a fact, kept and given, and what they say. */
+interface Newest {
+  readonly kept?: Said;
+  readonly given?: Said;
+}
+interface Said {
+  readonly row: Row;
+  readonly fact: Fact;
+}
+const note = (newestOf: Map<string, Newest>, row: Row): void =>
+  void newestOf.set(row.fact, { ...newestOf.get(row.fact), [row.kept === 1 ? 'kept' : 'given']: { row, fact: factOf(row) } });
+
+/** The reading just given, when it came after the kept one and within a conversation; else the kept one. */
+function counting(newestOf: ReadonlyMap<string, Newest>, at: number): ReadonlyMap<string, Fact> {
+  const facts = new Map<string, Fact>();
+  for (const [name, { kept, given }] of [...newestOf].sort(([a], [b]) => (a < b ? -1 : 1))) {
+    const lasting = kept?.row.gone === 0 ? kept : undefined;
+    const counts = given?.row.gone === 0 && given.row.id > (kept?.row.id ?? 0) && at - given.row.given_at <= CONVERSATION;
+    if (counts && !(lasting && repeats(given.row, lasting.row)))
+      facts.set(name, { ...given.fact, beneath: lasting ? beneathOf(lasting.fact) : null });
+    else if (lasting) facts.set(name, lasting.fact);
+  }
+  return facts;
 }
 
 /** The same value, without a ± of its own that would be news. */

@@ -106,25 +106,28 @@ export class RunBook implements RunRecords {
       .orderBy('number', 'desc')
       .limit(most)
       .execute();
-    const runs: Run[] = [];
-    for (const row of rows) runs.push(await this.#runOf(row));
-    return runs;
-  }
-
-  async #runOf(row: Selectable<Tables['run']> & { readonly by_id: string; readonly by_name: string }): Promise<Run> {
-    return {
-      number: row.number,
-      typed: row.typed,
-      minutes: row.minutes,
-      temperatures: JSON.parse(row.temperatures) as Run['temperatures'],
-      laps: JSON.parse(row.laps) as number[],
-      changes: JSON.parse(row.changes) as string[],
-      felt: row.felt,
-      track: row.track,
-      by: { id: row.by_id, name: row.by_name },
-      at: row.at,
-      facts: await this.#facts.of({ truck: row.truck_id, at: row.at, upTo: row.readings_to }),
-      parts: await this.#trucks.partsOf(row.truck_id, row.parts_to),
-    };
+    const oldestFirst = [...rows].reverse();
+    const facts = await this.#facts.states(
+      truck,
+      oldestFirst.map(({ at, readings_to }) => ({ at, upTo: readings_to })),
+    );
+    const parts = await this.#trucks.partsStates(
+      truck,
+      oldestFirst.map(({ parts_to }) => parts_to),
+    );
+    return oldestFirst.map((row, i) => ({ ...runOf(row), facts: facts[i]!, parts: parts[i]! })).reverse();
   }
 }
+
+const runOf = (row: Selectable<Tables['run']> & { readonly by_id: string; readonly by_name: string }): Omit<Run, 'facts' | 'parts'> => ({
+  number: row.number,
+  typed: row.typed,
+  minutes: row.minutes,
+  temperatures: JSON.parse(row.temperatures) as Run['temperatures'],
+  laps: JSON.parse(row.laps) as number[],
+  changes: JSON.parse(row.changes) as string[],
+  felt: row.felt,
+  track: row.track,
+  by: { id: row.by_id, name: row.by_name },
+  at: row.at,
+});

@@ -4,7 +4,7 @@ import type { Problem, Problems } from '../engine/types.ts';
 import { canonical, sha256 } from './canonical.ts';
 import { beneathOf, type Facts, readingOf } from './facts.ts';
 import { cleanName, cleanNotes, nameKey } from './names.ts';
-import type { Club, Member, People, Truck } from './people.ts';
+import { type Club, LEFT, type Member, type People, type Truck } from './people.ts';
 import {
   manyMembers,
   manyOffers,
@@ -354,23 +354,31 @@ export class Trucks implements TruckRecords {
     return { kind: 'part removed', truck: own.truck.name, part };
   };
 
-  /** The list as it is now, or as it was when `upTo` was its last row; in the order in which the parts first came. */
-  async partsOf(truck: number, upTo?: number): Promise<readonly Part[]> {
+  /** The list as it is now, in the order in which the parts first came. */
+  async partsOf(truck: number): Promise<readonly Part[]> {
+    return (await this.partsStates(truck, [Number.MAX_SAFE_INTEGER]))[0]!;
+  }
+
+  /** The list as it was when each of these was its last row; they are in order. */
+  async partsStates(truck: number, marks: readonly number[]): Promise<readonly (readonly Part[])[]> {
     const rows = await this.#db
       .selectFrom('part')
       .innerJoin('member', 'member.id', 'part.member_id')
       .selectAll('part')
       .select(['member.platform_id as by_id', 'member.name as by_name'])
       .where('truck_id', '=', truck)
-      .$if(upTo !== undefined, (all) => all.where('part.id', '<=', upTo!))
       .orderBy('part.id')
       .execute();
     const newest = new Map<string, (typeof rows)[number]>();
-    for (const row of rows) {
-      if (row.gone === 1) newest.delete(row.name_key);
-      else newest.set(row.name_key, row);
-    }
-    return [...newest.values()].map(partOf);
+    let next = 0;
+    return marks.map((mark) => {
+      for (; next < rows.length && rows[next]!.id <= mark; next += 1) {
+        const row = rows[next]!;
+        if (row.gone === 1) newest.delete(row.name_key);
+        else newest.set(row.name_key, row);
+      }
+      return [...newest.values()].map(partOf);
+    });
   }
 
   async partsMark(truck: number): Promise<number> {
@@ -438,8 +446,15 @@ export class Trucks implements TruckRecords {
     return rows.map(({ name }) => name);
   }
 
+  /** Who has left has a name no more. */
   #membersOf(club: number): Promise<Member[]> {
-    return this.#db.selectFrom('member').selectAll().where('club_id', '=', club).orderBy('name').execute();
+    return this.#db
+      .selectFrom('member')
+      .selectAll()
+      .where('club_id', '=', club)
+      .where('platform_id', 'not like', `${LEFT}%`)
+      .orderBy('name')
+      .execute();
   }
 
   /** By name, as a mention of the platform, or by its id. */

@@ -300,6 +300,18 @@ export function truckConformance(name: string, makePlace: () => Promise<Place>):
         expect(await nobody('BEN')).toEqual(['2 members are called "BEN". Name the member with @, or give the id.']);
       });
 
+      it('knows who has asked something, by name, and nobody who has left', async () => {
+        await archive.remember(corners(BEN, 'Mudlark'));
+        await archive.remember(corners(ADA, 'Sandhopper'));
+        expect(await archive.members({ club: CLUB })).toEqual([
+          { id: ADA.member, name: 'Ada' },
+          { id: BEN.member, name: 'Ben' },
+        ]);
+        await archive.deleteMine({ club: CLUB, member: BEN.member });
+        expect(await archive.members({ club: CLUB })).toEqual([{ id: ADA.member, name: 'Ada' }]);
+        expect(await archive.members({ club: 'never-seen' })).toEqual([]);
+      });
+
       it('has each truck and each club apart', async () => {
         await set([grams('pack_mass', 292)]);
         await archive.setFacts({ ...sandhopper, truck: 'Mudlark', how: 'measured', readings: [grams('pack_mass', 385)] });
