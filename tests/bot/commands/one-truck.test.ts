@@ -30,6 +30,10 @@ for (const sheet of sheets.values())
       examples.set(fact, [...(examples.get(fact) ?? []), typed]);
     }
 
+// What no example has, and what two sheets read: a second weighing, and the friction of the springs.
+examples.set('again', ['610 608 900 899', '593 629 914 871']);
+examples.set('warp', ['0 ± 4', '2 ± 3 g']);
+
 /** A truck of which some is known: near the examples, some of it with a ± of its own. */
 function someTruck(draw: (low: number, high: number) => number): Known {
   const known = new Map<string, { typed: string; uncertainty: number | null }>();
@@ -139,16 +143,20 @@ describe('one truck', () => {
       ['cross_share', 'corners', 'cross'],
       ['cross_load', 'corners', 'cross'],
     ];
-    let compared = 0;
+    let [values, offs] = [0, 0];
     for (const { known, made } of all)
       for (const [fact, one, other] of same) {
         const [a, b] = [answerTo(made, one, fact), answerTo(made, other, fact)];
-        // A second weighing is averaged in by corners, and by cross only where it is told.
-        if (!a || !b || known.has('again')) continue;
+        if (!a || !b) continue;
         expect(alike(a.value, b.value), `${fact}: ${one} ${a.value}, ${other} ${b.value}`).toBe(true);
-        compared += 1;
+        values += 1;
+        // Friction that nobody has measured is supposed by corners (0 ± 5 g), and left out by cross, as its page says.
+        if (one === 'corners' && !known.has('warp')) continue;
+        expect(offAlike(a.uncertainty, b.uncertainty), `± of ${fact}: ${one} ${a.uncertainty}, ${other} ${b.uncertainty}`).toBe(true);
+        offs += 1;
       }
-    expect(compared).toBeGreaterThan(50);
+    expect(values).toBeGreaterThan(60);
+    expect(offs).toBeGreaterThan(20);
   });
 
   it('the order in which its facts became known changes nothing', () => {

@@ -92,6 +92,17 @@ describe('cross: turning the collars', () => {
     expect(answerOf(answer, 'warp_rate').uncertainty).toBeNull();
   });
 
+  it('averages a second weighing in, and takes the friction that was measured, as corners does', () => {
+    const twice = sheet.answer({ ...loads, ...rates, again: '594 629 912 874' });
+    const once = sheet.answer({ ...rates, front_left: '592', front_right: '630', rear_left: '915', rear_right: '873' });
+    for (const name of ['cross_load', 'cross_share', 'collar_turns_front', 'spacer_rear'])
+      expectNear(numberOf(twice, name), numberOf(once, name), 1e-12);
+    // Friction of w on a diagonal takes 2w from the other one's two wheels.
+    const rubbed = sheet.answer({ ...loads, ...rates, warp: '3 ± 1.5 g' });
+    expectNear(numberOf(rubbed, 'cross_load'), numberOf(sheet.answer({ ...loads, ...rates }), 'cross_load') - 6, 1e-12);
+    expectNear(answerOf(rubbed, 'cross_load').uncertainty, (2 * 2 * 1.5) / Math.sqrt(3), 1e-9);
+  });
+
   it('reads a pitch in turns and hears of everything that is missing at once', () => {
     expect(numberOf(sheet.answer({ ...loads, ...rates, collar_pitch: '1 mm/turn' }), 'collar_turns_front')).toBe(
       numberOf(sheet.answer({ ...loads, ...rates }), 'collar_turns_front'),
