@@ -114,7 +114,11 @@ export function unknownReading(sheet: Sheet, written: string): Problem {
   const names = sheet.readings.map(({ name }) => name);
   const like = nearest(written, names);
   const needs = like ? `Did you mean ${like}?` : `This sheet takes ${names.join(', ')}.`;
-  return problem(written.slice(0, 100).toWellFormed(), null, needs, `"${echo(written)}" is no reading of ${sheet.name}. ${needs}`);
+  const name = written
+    .slice(0, 100)
+    .toWellFormed()
+    .replace(/[\p{Cc}\p{Zl}\p{Zp}]/gu, ' ');
+  return problem(name, null, needs, `"${echo(written)}" is no reading of ${sheet.name}. ${needs}`);
 }
 
 /** What a reading needs, as a sentence. */

@@ -127,20 +127,15 @@ function oneJson(sheets: ReadonlyMap<string, Sheet>, line: string): Answer | Pro
 /** Question lines in, answer lines out, in order; what is written waits for whoever reads it. */
 async function answerLines({ sheets, out, input }: Terminal): Promise<0 | 1> {
   let status: 0 | 1 = 0;
-  let block: string[] = [];
-  const flush = async (): Promise<boolean> => {
-    if (block.length === 0) return true;
-    const text = block.join('');
-    block = [];
-    return written(out, text);
-  };
-  for await (const line of linesOf(input)) {
-    if (line !== TOO_LONG && line.trim() === '') continue;
-    const made = answerLine(sheets, line);
-    if (made.kind === 'problems') status = 1;
-    block.push(`${lineOut(made)}\n`);
-    if (block.length >= 64 && !(await flush())) return status;
+  for await (const lines of linesOf(input)) {
+    const asked = lines.filter((line) => line === TOO_LONG || line.trim() !== '');
+    for (let i = 0; i < asked.length; i += BLOCK) {
+      const made = asked.slice(i, i + BLOCK).map((line) => answerLine(sheets, line));
+      if (made.some(({ kind }) => kind === 'problems')) status = 1;
+      if (!(await written(out, made.map((one) => `${lineOut(one)}\n`).join('')))) return status;
+    }
   }
-  await flush();
   return status;
 }
+/** As many answers are written at once. */
+const BLOCK = 64;
