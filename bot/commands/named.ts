@@ -37,10 +37,12 @@ export function withNames(
   const made: Record<string, string> = Object.create(null);
   const understood = new Map<string, Understood & { readonly how: How }>();
   const problems: Problem[] = [];
-  for (const [name, value] of Object.entries(typed)) {
+  for (const [name, written] of Object.entries(typed)) {
     const spec = specOf(name);
+    // A chat puts a sign that nobody sees behind an @, so that it calls nobody; who copies a reading copies it too.
+    const value = written.includes('@') ? written.replace(/\p{Cf}/gu, '') : written;
     const read = spec && (value.includes('@') ? weighed(value, spec, name, things) : thingIn(value, spec, name, things));
-    if (read === undefined) made[name] = value;
+    if (read === undefined) made[name] = written;
     else if ('problem' in read) problems.push(read.problem);
     else {
       made[name] = read.typed;

@@ -59,6 +59,21 @@ describe('scales', () => {
     expect((await readings('corners')).get('front_left')!.value).toBeCloseTo(612 / 1.004, 6);
   });
 
+  it('can be copied from what a chat shows, where a sign that nobody sees stands behind the @', async () => {
+    const chat = await openPitSide('chat');
+    try {
+      const shown = (await chat.say('scale add 2 known:500 reads:502')).split(' ').at(-1)!;
+      expect(shown).not.toBe('612@2');
+      const { answer } = await chat.reply(`corners ${shown} 605 901 896`);
+      expect(answer!.readings.find(({ name }) => name === 'front_left')).toMatchObject({
+        typed: '612@2',
+        note: 'scale 2 reads 0.4 % high',
+      });
+    } finally {
+      await chat.end();
+    }
+  });
+
   it('take a ± that was typed, and loads of a list', async () => {
     await pit.say('scale add 2 known:500 reads:502');
     const read = await readings('corners front_left:612 ± 3 g@2 front_right:605 rear_left:901 rear_right:896 again:610@2 606 900 898@2');
