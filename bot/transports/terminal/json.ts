@@ -1,11 +1,10 @@
 /** The terminal's JSON: an answer for other programs, values unrounded in the contract's units. It reads and writes no archive. */
 
-import { quantity } from '../../../templates/number.ts';
 import { answerValueText, sentenceText } from '../../../templates/words.ts';
 import { ask, type End } from '../../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
 import { echo, nameInWords, nearest, problem } from '../../../worksheets/engine/problem.ts';
-import type { Answer, AnswerValue, Problem, Problems } from '../../../worksheets/engine/types.ts';
+import type { Answer, Problem, Problems } from '../../../worksheets/engine/types.ts';
 import { LONGEST_LINE, TOO_LONG } from './lines.ts';
 
 /** One answer as the JSON object of the contract. */
@@ -22,7 +21,7 @@ export function answerJson(answer: Answer): Record<string, unknown> {
     answers: Object.fromEntries(
       answer.answers.map((one) => [
         one.name,
-        { value: one.value, unit: one.unit, uncertainty: one.uncertainty, verdict: one.verdict, text: textOf(one) },
+        { value: one.value, unit: one.unit, uncertainty: one.uncertainty, verdict: one.verdict, text: answerValueText(one) },
       ]),
     ),
     cautions: answer.cautions.map(sentenceText),
@@ -30,8 +29,6 @@ export function answerJson(answer: Answer): Record<string, unknown> {
     ...(answer.curves.length === 0 ? {} : { curves: answer.curves.map(({ over, unit, x, answers }) => ({ over, unit, x, answers })) }),
   };
 }
-const textOf = (one: AnswerValue): string =>
-  typeof one.value === 'number' ? quantity(one.value, one.unit, one.uncertainty || null) : answerValueText(one);
 
 export const problemsJson = ({ sheet, problems }: Problems): Record<string, unknown> => ({ sheet, problems });
 
@@ -73,8 +70,7 @@ export function answerLine(sheets: ReadonlyMap<string, Sheet>, line: string | ty
   }
   let question: unknown;
   try {
-    // A mark of byte order at the start is no part of the question.
-    question = JSON.parse(line.replace(/^\ufeff/, ''));
+    question = JSON.parse(line);
   } catch {
     return slip(
       null,

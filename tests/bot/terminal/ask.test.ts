@@ -235,6 +235,7 @@ describe('--json', () => {
   it.each([
     [['cornrs', '612'], 'There is no sheet "cornrs". Did you mean corners?'],
     [['setup', 'save', 'x'], 'There is no sheet "setup".'],
+    [['corners', 'quick=612 605 901 896 1'], '5 values stand in a row.'],
     [['help'], 'There is no sheet "help".'],
     [['constructor'], 'There is no sheet "constructor".'],
     [['corners', '612', '605', '901', '896', 'end=front'], 'End: corners looks at the whole truck. Leave it out.'],
@@ -329,6 +330,17 @@ describe('--jsonl', () => {
       expect({ status, answered: made.map(({ sheet }) => sheet) }).toEqual({ status: 0, answered: ['corners'] });
     }
     expect(await lines('')).toMatchObject({ status: 0, out: '', made: [] });
+  });
+
+  it('a sheet may be written with hyphens, and a reading that is no value is not missing as well', async () => {
+    const { made } = await lines(
+      '{"sheet":"top-speed"}\n{"sheet":"Top Speed"}\n{"sheet":"corners","readings":{"front_left":{},"front_right":1,"rear_left":612,"rear_right":612}}',
+    );
+    expect(made.map(({ sheet }) => sheet)).toEqual(['top_speed', 'top_speed', 'corners']);
+    expect(texts(made[2])).toEqual([
+      'Front left: give it as a text or a number.',
+      'Front right: "1" is out. Give 10 to 5000 g. Did you mean 10 g?',
+    ]);
   });
 
   it('numbers mean what their digits mean, as text or as numbers', async () => {
