@@ -70,8 +70,9 @@ export function readQuick(
     .split(/[\s;]+/)
     .filter(Boolean)) {
     const plainToken = token.replace(/,$/, '');
-    // A unit that stands alone belongs to the number before it.
-    if (tokens.length > 0 && unit(plainToken) && /\d$/.test(tokens.at(-1)!)) tokens[tokens.length - 1] += ` ${plainToken}`;
+    // A unit that stands alone belongs to the number before it; a 1 is a number (one cell), though there is a unit of that name.
+    if (tokens.length > 0 && /^\D/.test(plainToken) && unit(plainToken) && /\d$/.test(tokens.at(-1)!))
+      tokens[tokens.length - 1] += ` ${plainToken}`;
     else tokens.push(plainToken);
   }
   if (quick.length === 0)

@@ -44,6 +44,7 @@ describe('a line of bare values', () => {
     expect(readQuick('3300kv 2s 18 54', ['motor_kv', 'cells', 'pinion', 'spur'])).toEqual({
       values: { motor_kv: '3300kv', cells: '2s', pinion: '18', spur: '54' },
     });
+    expect(readQuick('3300 1 18 54', ['motor_kv', 'cells', 'pinion', 'spur']).values).toMatchObject({ motor_kv: '3300', cells: '1' });
     expect(readQuick('3300 kv 2 s 18 54', ['motor_kv', 'cells', 'pinion', 'spur']).values).toMatchObject({
       motor_kv: '3300 kv',
       cells: '2 s',
