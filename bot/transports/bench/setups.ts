@@ -259,7 +259,9 @@ export async function savedAs(bench: Bench, archive: Archive, options: Message['
     });
     return { kind: 'page', status: 422, html };
   }
-  const saved = await archive.showSetup({ club: asker.club, member: asker.member, truck, name: options.name! });
-  if (saved.kind === 'setup') return { kind: 'redirect', to: `/setups/${saved.id}` };
+  // Without a name the house has offered one; the words say which.
+  const saved =
+    options.name === undefined ? undefined : await archive.showSetup({ club: asker.club, member: asker.member, truck, name: options.name });
+  if (saved?.kind === 'setup') return { kind: 'redirect', to: `/setups/${saved.id}` };
   return notice(bench, 200, { heading: 'Kept', sentences: [capital(reply.text)], links: [{ href: '/setups', label: 'All setups' }] });
 }

@@ -195,9 +195,9 @@ describe('setups', () => {
 
   it('with a slip come back with what was typed', async () => {
     const page = await bench.through(await bench.post('/sheets/corners', { ...FOUR, truck: 'Slipper' }));
-    const slip = await bench.post('/setups', { ...hiddenOf(page.html), name: '', notes: 'Good\nday', tags: 'x' });
+    const slip = await bench.post('/setups', { ...hiddenOf(page.html), name: 'n'.repeat(61), notes: 'Good\nday', tags: 'x' });
     expect(slip.status).toBe(422);
-    expect(words(slip.html)).toContain('Name is missing.');
+    expect(words(slip.html)).toContain('is too long.');
     expect(field(slip.html, 'notes')!.value).toBe('Good\nday');
     expect(hiddenOf(slip.html).truck).toBe('Slipper');
     const kept = await bench.through(await bench.post('/setups', { ...hiddenOf(slip.html), name: 'Now it has one', notes: 'Good\nday' }));
