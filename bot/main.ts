@@ -33,6 +33,9 @@ function settings(): Settings {
   return readSettings(process.env);
 }
 
+/** Whoever sits at the terminal or the bench has the archive in hand anyway; no id of a chat is a word like theirs. */
+const officersOf = ({ officers }: Settings): readonly string[] => [...officers, LOCAL.member];
+
 /** Opens the archive; a new one is made and filled with the demo club's day. */
 async function archiveAt(given: Settings, commandsFor: (archive: Archive) => Promise<House>): Promise<Archive> {
   const { openArchive } = await archiveRoom();
@@ -75,6 +78,7 @@ async function ask(args: readonly string[]): Promise<number> {
           zone: given.zone,
           theme: given.theme,
           log,
+          officers: officersOf(given),
         });
         archive = await archiveAt(given, async (one) => house(one));
         return (await commandsRoom()).makeCommands(house(archive), 'terminal');
@@ -101,7 +105,7 @@ async function demo(): Promise<number> {
   try {
     const { makeCommands } = await commandsRoom();
     const commands = makeCommands(
-      { sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log, officers: given.officers },
+      { sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log, officers: officersOf(given) },
       'terminal',
     );
     await playDay(commands, async (played, reply, i) => {
@@ -132,7 +136,7 @@ async function serve(): Promise<number> {
     zone: given.zone,
     theme: given.theme,
     log,
-    officers: given.officers,
+    officers: officersOf(given),
   });
   const archive = await archiveAt(given, async (one) => house(one));
   const { startBench } = await import('./transports/bench/index.ts');

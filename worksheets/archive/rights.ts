@@ -1,6 +1,6 @@
 /**
- * Who may do what: the one table of rights. The archive and every command ask it; docs/RIGHTS.md is held equal to it by a test, and another
- * test tries every cell.
+ * Who may do what: the one table of rights. The archive asks it; docs/RIGHTS.md is held equal to it by a test, and another test tries every
+ * cell through the commands.
  */
 
 /** As what somebody meets a thing of a club. An officer or the owner is a member as well; who comes from another club is none of them. */
@@ -62,8 +62,9 @@ export function rightsPage(): string {
   return [
     '# Rights',
     '',
-    'Who may do what in a club. The table is `worksheets/archive/rights.ts`, which the archive and every command ask; this page is made from',
-    'it, and a test holds the two equal and tries every cell. A member may do what stands in any column that fits.',
+    'Who may do what in a club. The table is `worksheets/archive/rights.ts`: the archive asks it before it shows or changes a setup, names an',
+    'officer or shows the log, and keeps clubs and members apart by their ids for the rest. This page is made from it; a test holds the two',
+    'equal and tries every cell through the commands. A member may do what stands in any column that fits.',
     '',
     `| | ${STANDINGS.join(' | ')} |`,
     `|---|${STANDINGS.map(() => ':-:').join('|')}|`,

@@ -22,7 +22,7 @@ function newCode(): string {
     code = LETTERS[Number(rest & 31n)] + code;
     rest >>= 5n;
   }
-  return code.replace(/(.{5})(?=.)/g, '$1-');
+  return code.replace(/(.{5})(?=.{5})/g, '$1-');
 }
 
 /** As it may come back: capitals, spaces, an O for a zero. */

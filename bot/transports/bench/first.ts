@@ -35,7 +35,7 @@ export async function firstPage(bench: Bench): Promise<Sent> {
   const leads = [...sheets.values()].filter(({ first }) => first).slice(0, MOST_FIRST);
   const newest =
     archive &&
-    (await reading(bench, () => archive.findSetups({ club: bench.asker.club, words: '', limit: NEWEST }), {
+    (await reading(bench, () => archive.findSetups({ club: bench.asker.club, viewer: bench.asker.member, words: '', limit: NEWEST }), {
       setups: [],
       more: false,
     }));

@@ -45,7 +45,8 @@ export async function findSetups(bench: Bench, query: URLSearchParams): Promise<
   const page = Number.isInteger(asked) ? Math.min(Math.max(asked, 1), MOST_PAGES) : 1;
   const { value, trouble } = await reading(
     bench,
-    () => archive.findSetups({ club: bench.asker.club, words, limit: ON_A_PAGE, offset: (page - 1) * ON_A_PAGE }),
+    () =>
+      archive.findSetups({ club: bench.asker.club, viewer: bench.asker.member, words, limit: ON_A_PAGE, offset: (page - 1) * ON_A_PAGE }),
     { setups: [], more: false },
   );
   const at = (number: number): string =>
