@@ -113,6 +113,9 @@ function amountAtStart(text: string, spec: Numbered): { readonly ok: number; rea
     const typed = pieces.slice(0, count).join(' ');
     const read = readQuantity(typed, spec);
     const unitText = typed.replace(/^[-−+\d.,/\s]+/, '');
+    // "3 mm" of a count of teeth is a slip, and not 3 and a word to look for; only "in" is a word as well.
+    const next = pieces[count];
+    if ('ok' in read && next !== undefined && next !== 'in' && /\d$/.test(typed) && unit(next)) return null;
     if ('ok' in read) return { ok: read.ok.value, unit: unitText, rest: pieces.slice(count).join(' ') };
   }
   return null;
