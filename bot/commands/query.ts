@@ -18,7 +18,7 @@ interface Numbered {
 }
 
 /** Every number that a setup can hold: readings and answers, with and without their end, and the temperature of the day. */
-function numbered(shelf: Shelf, name: string): Numbered | undefined {
+function numbered(shelf: Pick<Shelf, 'sheets'>, name: string): Numbered | undefined {
   if (name === 'temperature') return { kind: 'temperature', unit: unit('°C')! };
   const bare = name.replace(/^(front|rear)_/, '');
   for (const called of new Set([name, bare])) {
@@ -33,7 +33,7 @@ function numbered(shelf: Shelf, name: string): Numbered | undefined {
   return undefined;
 }
 
-function numberNames(shelf: Shelf): Set<string> {
+function numberNames(shelf: Pick<Shelf, 'sheets'>): Set<string> {
   const names = new Set(['temperature']);
   for (const { readings, answers } of shelf.sheets.values())
     for (const { name, type } of [...readings, ...answers]) if (type.kind === 'number') names.add(name);
@@ -49,7 +49,7 @@ const RANGED = new RegExp(
   'gu',
 );
 
-export function readLooked(shelf: Shelf, typed: string): Looked {
+export function readLooked(shelf: Pick<Shelf, 'sheets'>, typed: string): Looked {
   const names = numberNames(shelf);
   const numbers: NumberBetween[] = [];
   const problems: Problem[] = [];

@@ -1,11 +1,13 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
+import { readSetupFile, setupCsv, setupFile, setupJson, setupMarkdown } from '../../worksheets/archive/setup-file.ts';
 import type { Conditions, Facets, Records, SaveSetup, ShownSetup, WhichSetup } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import { readQuantity } from '../../worksheets/engine/quantity.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { unit } from '../../worksheets/engine/units.ts';
 import { compared } from './compare.ts';
+import { importedFrom } from './import.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { readLooked } from './query.ts';
 import { TRUCK } from './specs.ts';
@@ -58,6 +60,31 @@ export const SETUP: CommandSpec = {
       description: 'Show a setup again, as text and card',
       options: [NAME, { name: 'sheet', description: 'Only this sheet, in full' }, REV, CODE],
     },
+    {
+      name: 'export',
+      description: 'A setup as a file to keep or to give away; it holds no name of a member',
+      options: [
+        NAME,
+        {
+          name: 'as',
+          description: 'json (the default) and markdown come back with import; csv is for a table',
+          choices: [
+            { name: 'json', value: 'json' },
+            { name: 'markdown', value: 'markdown' },
+            { name: 'csv', value: 'csv' },
+          ],
+        },
+        REV,
+      ],
+    },
+    {
+      name: 'import',
+      description: 'Keep a setup that came as a file',
+      options: [
+        { name: 'text', description: 'What stands in the file' },
+        { name: 'truck', description: 'Your truck that it is kept under; left out: as the file says', suggests: true },
+      ],
+    },
     { name: 'history', description: 'Its revisions, each with what it changed', options: [NAME] },
     {
       name: 'compare',
@@ -103,6 +130,10 @@ async function setupReply(pit: Pit, records: Records, message: Message): Promise
       return find(pit, records, message);
     case 'setup show':
       return show(pit, records, message);
+    case 'setup export':
+      return exportSetup(pit, records, message);
+    case 'setup import':
+      return importSetup(pit, records, message);
     case 'setup compare':
       return compare(pit, records, message);
     case 'setup copy':
@@ -334,6 +365,57 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
   }
 }
 
+// ── files ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+async function exportSetup(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const { face } = pit;
+  const wanted = options.name?.trim();
+  if (!wanted) return missing(face, 'name', 'Give its name, or its number from setup find.');
+  const rev = revIn(pit, options);
+  const as = oneOf('as', options.as, ['json', 'markdown', 'csv']);
+  const slips = [rev, as].filter((one): one is Problem => typeof one === 'object');
+  if (slips.length > 0) return refused(face, slips);
+  const shown = await records.showSetup({ ...whichSetup(asker, wanted), ...(typeof rev === 'number' ? { rev } : {}) });
+  if (shown.kind === 'problems') return refused(face, shown.problems);
+  const name = `setup-${shown.id}-rev-${shown.revision.rev}`;
+  const file = setupFile(shown.doc);
+  const files = {
+    json: { name: `${name}.json`, type: 'application/json', text: setupJson(file) },
+    markdown: { name: `${name}.md`, type: 'text/markdown', text: setupMarkdown(file) },
+    csv: { name: `${name}.csv`, type: 'text/csv', text: setupCsv(shown.doc) },
+  };
+  const made = typeof as === 'string' ? files[as] : files.json;
+  const back = as === 'csv' ? 'Numbers only: it does not come back.' : 'It comes back with setup import.';
+  return { ...words(`"${face.safe(shown.doc.name)}", revision ${shown.revision.rev}, as ${made.name}. ${back}`, 'private'), file: made };
+}
+
+async function importSetup(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const { face } = pit;
+  if (!options.text?.trim()) return missing(face, 'text', 'Give what stands in the file.');
+  const read = readSetupFile(options.text);
+  if ('problem' in read) return refused(face, [read.problem]);
+  const made = importedFrom(pit.shelf, read.file);
+  if (made.problems.length > 0) return refused(face, made.problems);
+  const { club, member, memberName } = asker;
+  const { name, notes, tags, truck, conditions } = read.file;
+  const saved = await records.importSetup({
+    club,
+    member,
+    memberName,
+    truck: options.truck?.trim() || truck,
+    name,
+    notes,
+    tags,
+    conditions: conditionsIn(conditions) ?? {},
+    facts: made.facts,
+    sheets: made.sheets,
+  });
+  if (saved.kind === 'problems') return refused(face, saved.problems);
+  return words(
+    `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)} from the file, number ${saved.id}: ${saved.sheets.join(', ')}. Your truck's own facts are as they were; to put these on it: setup copy ${saved.id} truck:${face.safe(saved.truck)}`,
+  );
+}
+
 // ── side by side ────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 async function compare({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
@@ -366,7 +448,7 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
 }
 
 /** What is said once only, `share`'s code, is not kept for a second telling: a message that comes twice makes two codes. */
-const KEEPING = new Set(['save', 'restore', 'copy', 'private', 'unshare', 'remove'].map((name) => `setup ${name}`));
+const KEEPING = new Set(['save', 'import', 'restore', 'copy', 'private', 'unshare', 'remove'].map((name) => `setup ${name}`));
 
 export const SETUPS: Own = {
   spec: SETUP,

@@ -91,6 +91,7 @@ const recordsThrough = ({ read, write }: { read: Through; write: Through }): Rec
   findSetups: (what) => read(({ setups }) => setups.findSetups(what)),
   showSetup: (which) => read(({ setups }) => setups.showSetup(which)),
   setupHistory: (which) => read(({ setups }) => setups.setupHistory(which)),
+  importSetup: (what) => write(({ setups }) => setups.importSetup(what)),
   setPrivate: (what) => write(({ setups }) => setups.setPrivate(what)),
   restoreSetup: (what) => write(({ setups }) => setups.restoreSetup(what)),
   removeSetup: (what) => write(({ setups }) => setups.removeSetup(what)),

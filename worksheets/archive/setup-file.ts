@@ -5,6 +5,7 @@
  */
 import { parse as parseYaml, stringify as yaml } from 'yaml';
 import type { Problem } from '../engine/types.ts';
+import { fromSI, unit } from '../engine/units.ts';
 import { isStorable } from './canonical.ts';
 import { HOWS } from './facts.ts';
 import { MOST } from './names.ts';
@@ -86,6 +87,23 @@ export function setupFile(doc: SetupDoc): SetupFile {
 }
 
 export const setupJson = (file: SetupFile): string => `${JSON.stringify(file, null, 2)}\n`;
+
+/** Every number of a setup, one a line, for a table: unrounded, in the unit beside it; ± with k = 2. RFC 4180. */
+export function setupCsv(doc: SetupDoc): string {
+  const rows: (string | number)[][] = [['kind', 'sheet', 'end', 'name', 'value', 'unit', 'plus_minus']];
+  for (const { name, sheet, end, value, uncertainty, unit: symbol } of doc.facts) {
+    const of = symbol === null ? undefined : unit(symbol);
+    if (typeof value !== 'number') continue;
+    const off = uncertainty === null ? '' : (2 * uncertainty) / (of?.factor ?? 1);
+    rows.push(['reading', sheet ?? '', end ?? '', name, of ? fromSI(value, of) : value, symbol ?? '', off]);
+  }
+  for (const { sheet, end, answer } of doc.sheets)
+    for (const { name, value, unit: symbol, uncertainty } of answer.answers)
+      if (typeof value === 'number') rows.push(['answer', sheet, end ?? '', name, value, symbol ?? '', uncertainty ?? '']);
+  const cell = (value: string | number): string =>
+    /[",\r\n]/.test(String(value)) ? `"${String(value).replaceAll('"', '""')}"` : String(value);
+  return rows.map((row) => `${row.map(cell).join(',')}\r\n`).join('');
+}
 
 // ── reading ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 

@@ -1,6 +1,6 @@
 import type { Problems } from '../engine/types.ts';
 import type { OwnTruck } from './trucks-types.ts';
-import type { End, MemberName, SavedSetup, SetupDoc, ShownSetup, WhichSetup } from './types.ts';
+import type { End, MemberName, SavedSetup, SetupDoc, SetupFact, SheetRecord, ShownSetup, WhichSetup } from './types.ts';
 
 /** What the day was like, in the member's words; of the temperature the number too, where one could be read. */
 export interface Conditions {
@@ -41,7 +41,19 @@ export interface Shared {
   readonly named: boolean;
 }
 
+export interface ImportSetup extends OwnTruck {
+  /** Where it is taken, a number makes it new. */
+  readonly name: string;
+  readonly notes: string;
+  readonly tags: readonly string[];
+  readonly conditions: Conditions;
+  readonly facts: readonly SetupFact[];
+  readonly sheets: readonly SheetRecord[];
+}
+
 export interface SetupRecords {
+  /** A setup that comes from a file; the truck's own facts stay as they are. */
+  readonly importSetup: (what: ImportSetup) => Promise<SavedSetup | Problems>;
   readonly setPrivate: (
     what: OwnSetup & { readonly private: boolean },
   ) => Promise<{ readonly kind: 'privacy'; readonly id: number; readonly name: string; readonly private: boolean } | Problems>;

@@ -24,6 +24,7 @@ import {
 } from './sentences.ts';
 import type { Tables } from './tables.ts';
 import type {
+  Conditions,
   Conflict,
   End,
   Fact,
@@ -70,6 +71,7 @@ export class Store
       | 'setPrivate'
       | 'restoreSetup'
       | 'removeSetup'
+      | 'importSetup'
     >
 {
   readonly #db: Db;
@@ -136,18 +138,33 @@ export class Store
     return truck ? this.latestOf(truck.id) : [];
   }
 
-  async saveSetup(what: SaveSetup): Promise<SavedSetup | Conflict | Problems> {
+  readonly importSetup: SetupRecords['importSetup'] = async ({ memberName, facts, sheets, ...what }) => {
+    const truck = cleanName('truck', 'Truck', what.truck);
+    const member = cleanName('member', 'Member name', memberName);
+    const slips = [...slipsOf(truck, member), ...[...facts, ...sheets.flatMap(({ readings }) => readings)].flatMap(slipOfReading)];
+    if ('problem' in truck || 'problem' in member || slips.length > 0) return problems(...slips);
+    const at = this.#clock();
+    const club = await this.#people.seeClub(what.club, at);
+    await this.#people.seeTruck(club, await this.#people.seeMember(club, what.member, member.text, at), truck.text, at);
+    const saved = await this.saveSetup({ ...what, fresh: true }, { facts, sheets });
+    // Without a revision to start from there is none to be in conflict with.
+    return saved.kind === 'conflict' ? problems() : saved;
+  };
+
+  /** `from`: what it holds, where that is not the truck as it is now. */
+  async saveSetup(what: SaveSetup, from?: Pick<SetupDoc, 'facts' | 'sheets'>): Promise<SavedSetup | Conflict | Problems> {
     const name = cleanName('name', 'Setup name', what.name);
     const notes = what.notes === undefined ? undefined : cleanNotes('notes', 'Notes', what.notes);
     const tags = what.tags === undefined ? undefined : cleanTags(what.tags);
-    const slips = [...slipsOf(name), ...(notes ? slipsOf(notes) : []), ...(tags?.slips ?? [])];
+    const said = cleanConditions(what.conditions ?? {});
+    const slips = [...slipsOf(name), ...(notes ? slipsOf(notes) : []), ...(tags?.slips ?? []), ...said.slips];
     if ('problem' in name || (notes && 'problem' in notes) || slips.length > 0) return problems(...slips);
 
     const truck = await this.#people.truck(what);
     if (!truck) return problems(nothingToSave(what.truck));
     const at = this.#clock();
     const club = await this.#people.seeClub(what.club, at);
-    const sheets = await this.latestOf(truck.id);
+    const sheets = from?.sheets ?? (await this.latestOf(truck.id));
     if (sheets.length === 0) return problems(nothingToSave(truck.name));
 
     const named = (text: string) =>
@@ -194,7 +211,7 @@ export class Store
           .executeTakeFirstOrThrow();
 
     const earlier = before && at - before.at <= CONVERSATION ? await this.#newestDoc(before.id, before.rev) : undefined;
-    const conditions = what.conditions ?? earlier?.conditions;
+    const conditions = what.conditions === undefined ? earlier?.conditions : said.clean;
     const doc: SetupDoc = {
       format: 1,
       name: facets.name,
@@ -205,7 +222,7 @@ export class Store
       notes: facets.notes,
       tags: parse(facets.tags),
       ...(conditions && Object.keys(conditions).length > 0 ? { conditions } : {}),
-      facts: [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact),
+      facts: from?.facts ?? [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact),
       sheets,
     };
     const hash = await this.#addRevision(club, { id: truck.member_id, platform_id: what.member }, setup, doc);
@@ -592,6 +609,18 @@ export function slipOfReading({ name, typed }: GivenReading): Problem[] {
   const label = name.charAt(0).toUpperCase() + name.slice(1).replaceAll('_', ' ');
   if (!isStorable(typed)) return [unstorable(name, label, typed)];
   return typed.length > MOST.typed ? [tooLong(name, label, typed, MOST.typed)] : [];
+}
+
+function cleanConditions({ temperature, ...words }: Conditions): { readonly clean: Conditions; readonly slips: readonly Problem[] } {
+  const label = (name: string): string => name.charAt(0).toUpperCase() + name.slice(1);
+  const said = Object.entries(words).map(([name, text]) => [name, cleanName(name, label(name), text)] as const);
+  const typed = temperature && cleanName('temperature', 'Temperature', temperature.typed);
+  const slips = slipsOf(...said.map(([, one]) => one), ...(typed ? [typed] : []));
+  const texts = Object.fromEntries(said.flatMap(([name, one]) => ('text' in one ? [[name, one.text]] : [])));
+  return {
+    clean: { ...texts, ...(typed && 'text' in typed ? { temperature: { typed: typed.text, value: temperature.value } } : {}) },
+    slips,
+  };
 }
 
 function cleanTags(raw: readonly string[]): { readonly clean: readonly string[]; readonly slips: readonly Problem[] } {

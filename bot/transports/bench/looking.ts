@@ -32,6 +32,7 @@ export function lookOnly(archive: Archive): Archive {
     verify: (which) => archive.verify(which),
     remember: async ({ truck }) => ({ kind: 'remembered', truck, at: 0 }),
     saveSetup: never('saveSetup'),
+    importSetup: never('importSetup'),
     setPrivate: never('setPrivate'),
     restoreSetup: never('restoreSetup'),
     removeSetup: never('removeSetup'),

@@ -1,5 +1,5 @@
 /** The terminal: `ask corners 612 605 901 896`, with --json, --jsonl and --card FILE.png. */
-import { writeFile } from 'node:fs/promises';
+import { readFile, stat, writeFile } from 'node:fs/promises';
 import { ask, type End } from '../../../worksheets/engine/ask.ts';
 import { readLine } from '../../../worksheets/engine/line.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
@@ -23,7 +23,8 @@ export interface Terminal {
 const USAGE = 'Usage: npm run -s ask -- SHEET READINGS… [--json] [--card FILE.png] | --jsonl   ("help" lists what there is)';
 
 /** Exit status: 0 all answered, 1 some had problems, 2 wrong flags. */
-export async function runTerminal(terminal: Terminal, args: readonly string[]): Promise<0 | 1 | 2> {
+export async function runTerminal(terminal: Terminal, given: readonly string[]): Promise<0 | 1 | 2> {
+  const { args, file } = fileIn(given);
   const { out, err } = terminal;
   // Who reads may have left (`… | head -1`): then there is nobody to tell, and nothing to fall over.
   for (const stream of [out, err]) stream.on('error', () => {});
@@ -48,13 +49,59 @@ export async function runTerminal(terminal: Terminal, args: readonly string[]): 
     err.write(`${read.problems.map(({ text }) => text).join('\n')}\n`);
     return 1;
   }
-  const reply = await commands.answer({ ...read.message, asker: terminal.asker });
+  let text: string | undefined;
+  if (file !== undefined && read.message.command === 'setup import') {
+    const from = await readWhole(file);
+    if (typeof from !== 'string') {
+      err.write(`${from.trouble}\n`);
+      return 1;
+    }
+    text = from;
+  }
+  const options = text === undefined ? read.message.options : { ...read.message.options, text };
+  const reply = await commands.answer({ ...read.message, options, asker: terminal.asker });
   if (reply.kind === 'problems') {
     err.write(`${reply.text}\n`);
     return 1;
   }
+  if (file !== undefined && reply.file) {
+    try {
+      // What is there stays: a setup is not worth somebody's other file.
+      await writeFile(file, reply.file.text, { flag: 'wx' });
+    } catch (error) {
+      const taken = (error as NodeJS.ErrnoException).code === 'EEXIST';
+      err.write(
+        taken ? `There is a file "${file}" already: give another name.\n` : `The file could not be written: ${(error as Error).message}\n`,
+      );
+      return 1;
+    }
+    await written(out, `Written to ${file}.\n`);
+    return 0;
+  }
   await written(out, `${reply.text}\n`);
   return card === undefined ? 0 : drawn(terminal, card, async () => (reply.card ? reply.card.png() : null));
+}
+
+/** `file:PATH` of a setup's export and import, or of what is mine: the shell has kept the path in one piece. */
+function fileIn(args: readonly string[]): { readonly args: readonly string[]; readonly file: string | undefined } {
+  if (!/^\/?(setup (ex|im)port|mine export)\b/i.test(args.join(' '))) return { args, file: undefined };
+  const named = args.find((arg) => /^file[:=]./i.test(arg));
+  return { args: args.filter((arg) => arg !== named), file: named?.slice('file:'.length) };
+}
+
+/** More than any setup needs is not even read. */
+const MOST_FILE = 1024 * 1024;
+
+async function readWhole(path: string): Promise<string | { readonly trouble: string }> {
+  try {
+    const { size } = await stat(path);
+    if (size > MOST_FILE) return { trouble: `"${path}" is too large for a setup.` };
+    return new TextDecoder('utf-8', { fatal: true }).decode(await readFile(path));
+  } catch (error) {
+    if (error instanceof TypeError) return { trouble: `"${path}" is not text in UTF-8.` };
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return { trouble: `There is no file "${path}".` };
+    return { trouble: `"${path}" could not be read: ${(error as Error).message}` };
+  }
 }
 
 interface Flags {

@@ -5,7 +5,7 @@ import { INES, openPitSide, type PitSide, TOMASZ } from './pit-side.ts';
 
 let pit: PitSide;
 beforeEach(async () => {
-  pit = await openPitSide();
+  pit = await openPitSide('chat');
 });
 afterEach(() => pit.end());
 
@@ -133,6 +133,84 @@ describe('setups, as a member asks', () => {
     const answer = await pit.reply('corners truck:Mudlark', TOMASZ);
     expect(answer.text).toContain('59.689 %');
     expect(answer.text).toContain('copied from setup 1, Evening');
+  });
+
+  describe('as a file', () => {
+    beforeEach(async () => {
+      await pit.say('gearing 3300 2 16 54 gearbox_ratio:43/13 tyre_diameter:4.3 in truck:Sandhopper');
+      await pit.say(
+        'ride truck:Sandhopper end:rear corner_load:901.5 spring_rate:4.1 lb motion_ratio:0.62 unsprung_mass:214 wheel_travel:112',
+      );
+      // Last of all: what was answered earlier knew less than the setup does, and is worked out again from all of it.
+      await pit.say('corners 612 605 901 896 truck:Sandhopper wheelbase:331');
+      await pit.say('setup save Evening truck:Sandhopper tags:pan notes:calm "over" the ruts track:Salt loop temperature:24');
+    });
+    const exported = async (line: string, who = INES): Promise<string> => (await pit.reply(line, who)).file?.text ?? expect.fail('no file');
+    const imported = (text: string, who = TOMASZ, truck = 'Mudlark') =>
+      pit.commands.answer({ command: 'setup import', options: { text, truck }, asker: who });
+
+    it('comes back without loss from either spelling: facts, answers, and the same file again', async () => {
+      const before = await pit.archive.showSetup({ club: INES.club, id: 1 });
+      if (before.kind !== 'setup') return expect.fail('it is not there');
+      for (const as of ['json', 'markdown']) {
+        const text = await exported(`setup export Evening as:${as}`);
+        expect(text).not.toMatch(/Ines|118000000000/);
+        const reply = await imported(text);
+        expect(reply.text).toContain('from the file, number');
+        const id = Number(/number (\d+)/.exec(reply.text)![1]);
+        const after = await pit.archive.showSetup({ club: INES.club, id });
+        if (after.kind !== 'setup') return expect.fail('it is not there');
+        const { at: _, member: __, truck: ___, name: ____, ...what } = before.doc;
+        expect(after.doc).toMatchObject({
+          ...what,
+          sheets: before.doc.sheets.map(({ answer: { readings: _____, ...answer }, ...sheet }) => ({ ...sheet, answer })),
+        });
+        const [one, two] = [JSON.parse(await exported('setup export 1')), JSON.parse(await exported(`setup export ${id}`))];
+        expect({ ...two, name: one.name, truck: one.truck, saved: one.saved }).toEqual(one);
+      }
+      expect(await pit.say('setup compare Evening b:2')).toContain('They differ in nothing.');
+      expect((await pit.archive.facts({ club: TOMASZ.club, member: TOMASZ.member, truck: 'Mudlark' })).size).toBe(0);
+    });
+
+    it('what no sheet can read is told with its place, and nothing is stored', async () => {
+      const file = JSON.parse(await exported('setup export Evening')) as {
+        facts: { fact: string; typed: string }[];
+        sheets: { sheet: string }[];
+      };
+      const front = file.facts.findIndex(({ fact }) => fact === 'front_left');
+      const state = await pit.archive.verify({ club: INES.club });
+      const refused = async (change: (copy: typeof file) => void): Promise<string> => {
+        const copy = structuredClone(file);
+        change(copy);
+        const reply = await imported(JSON.stringify(copy));
+        expect(reply.kind).toBe('problems');
+        return reply.text.replaceAll('\\', '');
+      };
+      expect(await refused((copy) => (copy.facts[front]!.typed = '6120'))).toContain(
+        `facts[${front}]: Front left: "6120" is out. Give 10 to 5000 g.`,
+      );
+      expect(await refused((copy) => (copy.facts[front]!.fact = 'moon_phase'))).toContain(
+        `facts[${front}]: No sheet here asks for moon phase.`,
+      );
+      expect(await refused((copy) => (copy.sheets[0]!.sheet = 'astrology'))).toContain('sheets[0]: There is no sheet "astrology" here.');
+      expect((await imported('{"format":')).text).toMatch(/^Line 1/);
+      expect(await pit.archive.verify({ club: INES.club })).toEqual(state);
+      expect((await pit.archive.findSetups({ club: INES.club, words: '' })).setups.length).toBe(1);
+    });
+
+    it('its numbers stand in a table, unrounded', async () => {
+      const rows = (await exported('setup export Evening as:csv')).split('\r\n');
+      expect(rows[0]).toBe('kind,sheet,end,name,value,unit,plus_minus');
+      expect(rows.find((row) => row.startsWith('reading,corners,,front_left,'))).toMatch(/^reading,corners,,front_left,612,g,0\.577/);
+      // (901 + 896) / 3014 = 59.6217651…
+      expect(rows.find((row) => row.startsWith('answer,corners,,rear_share,'))).toMatch(/,59\.62176509\d*,%,/);
+    });
+
+    it("of a private setup is nobody else's", async () => {
+      await pit.say('setup private Evening');
+      expect((await pit.slips('setup export Evening', TOMASZ))[0]).toContain('There is no setup');
+      expect((await pit.reply('setup export Evening', INES)).visibility).toBe('private');
+    });
   });
 
   it('a message that arrives twice is done once', async () => {
