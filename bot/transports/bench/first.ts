@@ -85,13 +85,15 @@ export async function askLine(bench: Bench, fields: URLSearchParams): Promise<Se
   const sheet = sheets.get(command);
   if (sheet) return askSheet(bench, sheet, new URLSearchParams({ ...options }));
   if (command === 'help') return { kind: 'redirect', to: withQuery('/help', { about: options.about ?? '' }) };
-  if (archive && command === 'setup find') return { kind: 'redirect', to: withQuery('/setups', { words: options.words ?? '' }) };
+  // Whose, of which truck, on what: the page of setups asks for words and numbers only.
+  if (archive && command === 'setup find' && Object.keys(options).every((name) => name === 'words'))
+    return { kind: 'redirect', to: withQuery('/setups', { words: options.words ?? '' }) };
   if (archive && command === 'setup save') return savedAs(bench, archive, options);
   if (archive && command === 'truck list' && !options.of) return { kind: 'redirect', to: '/trucks' };
   const message: Message = { ...read.message, asker };
-  if (archive && command === 'setup show') {
+  if (archive && command === 'setup show' && options.name?.trim()) {
     const reply = await bench.look.answer(message);
-    const id = reply.kind === 'problems' ? null : await numberOf(bench, options.name!.trim());
+    const id = reply.kind === 'problems' ? null : await numberOf(bench, options.name.trim());
     if (id === null) return linePage(bench, line, { problems: reply.text.split('\n') }, 422);
     return { kind: 'redirect', to: withQuery(`/setups/${id}`, { rev: options.rev ?? '' }) };
   }

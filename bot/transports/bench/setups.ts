@@ -6,6 +6,7 @@ import { capital, nameWords, titleOf } from '../../../templates/words.ts';
 import type { Archive, SetupDoc, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
 import { factName } from '../../../worksheets/engine/ask.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
+import { readLooked } from '../../commands/query.ts';
 import type { Message, Reply } from '../../commands/types.ts';
 import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, truckInWords, truckOf } from './bench.ts';
 import { addressOf } from './form.ts';
@@ -43,11 +44,14 @@ export async function findSetups(bench: Bench, query: URLSearchParams): Promise<
   const words = (query.get('words') ?? '').trim().slice(0, 400);
   const asked = Number(query.get('page') ?? 1);
   const page = Number.isInteger(asked) ? Math.min(Math.max(asked, 1), MOST_PAGES) : 1;
+  const nothing = { setups: [], more: false };
+  const looked = readLooked(bench.house, words);
+  const slips = looked.problems.map(({ text }) => text).join(' ');
+  const what = { club: bench.asker.club, viewer: bench.asker.member, words: looked.words, numbers: looked.numbers };
   const { value, trouble } = await reading(
     bench,
-    () =>
-      archive.findSetups({ club: bench.asker.club, viewer: bench.asker.member, words, limit: ON_A_PAGE, offset: (page - 1) * ON_A_PAGE }),
-    { setups: [], more: false },
+    async () => (slips === '' ? archive.findSetups({ ...what, limit: ON_A_PAGE, offset: (page - 1) * ON_A_PAGE }) : nothing),
+    nothing,
   );
   const at = (number: number): string =>
     `/setups?${new URLSearchParams({ ...(words === '' ? {} : { words }), ...(number > 1 ? { page: String(number) } : {}) })}`.replace(
@@ -64,7 +68,7 @@ export async function findSetups(bench: Bench, query: URLSearchParams): Promise<
     heading,
     words,
     setups: value.setups.map((setup) => setupLink(bench, setup)),
-    nothing: trouble ?? (value.setups.length === 0 ? beyond : null),
+    nothing: trouble ?? (slips || (value.setups.length === 0 ? beyond : null)),
     paged: page > 1 || value.more,
     before: page > 1 ? at(page - 1) : null,
     after: value.more ? at(page + 1) : null,

@@ -86,6 +86,9 @@ describe('the line', () => {
 
   it('finds and shows setups, and asks for help', async () => {
     expect((await line('setup find evening')).path).toBe('/setups?words=evening');
+    expect(words((await line('setup find evening owner:ines')).html)).toContain('1. Hard pan, evening');
+    expect(words((await line('setup find evening owner:tomasz')).html)).toContain('No setup of this club holds');
+    expect(words((await bench.post('/line', { line: 'setup show code:00000-00000' })).html)).toContain('shows nothing, or not any more');
     expect((await line('setup show 2')).path).toBe('/setups/2');
     expect((await line('setup show Hard pan, evening')).path).toBe('/setups/1');
     expect((await line('help springs')).path).toBe('/help?about=springs');
@@ -136,6 +139,12 @@ describe('setups', () => {
   it('are found by any word, a page at a time', async () => {
     expect(words((await bench.get('/setups?words=sand')).html)).toContain('Wet sand');
     expect(words((await bench.get('/setups?words=wet+sand')).html)).not.toContain('Hard pan');
+    // 60.06 % and 58.11 % on the rear wheels.
+    const heavy = words((await bench.get(`/setups?${new URLSearchParams({ words: 'rear share > 59 %' })}`)).html);
+    expect(heavy).toContain('Hard pan, evening');
+    expect(heavy).not.toContain('Wet sand');
+    const strange = words((await bench.get(`/setups?${new URLSearchParams({ words: 'rear_sahre > 59 %' })}`)).html);
+    expect(strange).toContain('"rear_sahre" is no number that a setup holds. Did you mean rear_share?');
     expect(words((await bench.get('/setups?words=nothing+like+it')).html)).toContain('No setup of this club holds these words.');
     for (let i = 1; i <= 21; i += 1)
       await bench.commands.answer({
