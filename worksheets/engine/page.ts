@@ -1,7 +1,7 @@
 /** A page (CommonMark with a YAML head and fenced blocks) → its head, and the lines of its blocks. */
 import MarkdownIt from 'markdown-it';
 import { parse as parseYaml } from 'yaml';
-import { nearest } from './problem.ts';
+import { echo, nearest } from './problem.ts';
 import { BLOCKS, type BlockName, type Desk, type Line, type PagePart, type Sheet } from './sheet.ts';
 
 export type Head = Pick<Sheet, 'name' | 'title' | 'summary' | 'quick' | 'hero' | 'ends' | 'first' | 'asks' | 'example'>;
@@ -12,9 +12,29 @@ markdown.core.ruler.enableOnly(['normalize', 'block']);
 
 const HEAD_LINES = ['sheet', 'title', 'summary', 'quick', 'hero', 'ends', 'asks', 'first', 'example'] as const;
 
+const HEAD_BYTES = 8 * 1024;
+const DEEPEST = 20;
+
+/**
+ * YAML nests without end, and its parser goes along: a thousand { take it minutes, ten thousand [ the whole process (the stack ends where no
+ * exception can be made any more). A head needs one level.
+ */
+function tooMuch(head: string): string | undefined {
+  if (Buffer.byteLength(head) > HEAD_BYTES) return `the head may have ${HEAD_BYTES / 1024} KiB`;
+  let [depth, deepest] = [0, 0];
+  for (const sign of head) {
+    if (sign === '{' || sign === '[') depth += 1;
+    if (sign === '}' || sign === ']') depth -= 1;
+    deepest = Math.max(deepest, depth);
+  }
+  return deepest > DEEPEST || /(?:[-?:]\s+){6}/.test(head) ? 'the head nests too deeply' : undefined;
+}
+
 export function readHead(text: string, desk: Desk): { readonly head: Head; readonly body: string; readonly bodyLine: number } {
   const found = /^\ufeff?---\r?\n([\s\S]*?)\r?\n---\r?\n/.exec(text);
   if (!found) throw desk.stop(1, 'a sheet starts with a head between two lines of ---');
+  const slip = tooMuch(found[1]!);
+  if (slip) throw desk.stop(2, slip);
   let yaml: unknown;
   try {
     yaml = parseYaml(found[1]!, { schema: 'core', maxAliasCount: 0, logLevel: 'silent' });
@@ -34,7 +54,7 @@ export function readHead(text: string, desk: Desk): { readonly head: Head; reado
   for (const key of given.keys()) {
     if ((HEAD_LINES as readonly string[]).includes(key)) continue;
     const like = nearest(key, HEAD_LINES);
-    desk.fault(lineOf(key), `the head has no ${key.slice(0, 40)}${like ? `; did you mean ${like}?` : ''}`);
+    desk.fault(lineOf(key), `the head has no ${echo(key)}${like ? `; did you mean ${like}?` : ''}`);
   }
 
   const word = (key: string, most: number, needed = true): string => {
