@@ -1,7 +1,7 @@
 /** The terminal's JSON: an answer for other programs, values unrounded in the contract's units. It reads and writes no archive. */
 
 import { answerValueText, sentenceText } from '../../../templates/words.ts';
-import { ask, type End } from '../../../worksheets/engine/ask.ts';
+import { ask, type End, unknownReading } from '../../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
 import { echo, nameInWords, nearest, problem } from '../../../worksheets/engine/problem.ts';
 import type { Answer, Problem, Problems } from '../../../worksheets/engine/types.ts';
@@ -55,7 +55,7 @@ export function sheetNamed(sheets: ReadonlyMap<string, Sheet>, name: string): Sh
 export function endNamed(sheet: Sheet, typed: unknown, problems: Problem[]): End | null {
   const word = typeof typed === 'string' ? typed.slice(0, 100).trim().toLowerCase() : '';
   if (sheet.ends && (word === 'front' || word === 'rear')) return word;
-  const shown = echo(typeof typed === 'string' ? typed : JSON.stringify(typed));
+  const shown = echo(Array.isArray(typed) ? '[…]' : typeof typed === 'object' && typed !== null ? '{…}' : String(typed));
   const needs = sheet.ends ? 'Give front or rear.' : 'Leave it out.';
   const why = sheet.ends ? `"${shown}" is no end of a truck` : `${sheet.name} looks at the whole truck`;
   problems.push(problem('end', shown, needs, `End: ${why}. ${needs}`));
@@ -96,10 +96,8 @@ export function answerLine(sheets: ReadonlyMap<string, Sheet>, line: string | ty
     if (reading === 'end') whichEnd = endNamed(sheet, value, problems);
     else if (typeof value === 'string' || typeof value === 'number') given[reading] = value;
     else if (typeof value === 'boolean') given[reading] = value ? 'yes' : 'no';
-    else {
-      const needs = 'Give it as a text or a number.';
-      problems.push(problem(asTyped(reading), null, needs, `${nameInWords(echo(reading))}: give it as a text or a number.`));
-    }
+    else if (!sheet.readings.some(({ name: one }) => one === reading)) problems.push(unknownReading(sheet, reading));
+    else problems.push(problem(reading, null, 'Give it as a text or a number.', `${nameInWords(reading)}: give it as a text or a number.`));
   }
   const made = ask(sheet, { readings: given, end: whichEnd });
   if (problems.length === 0) return made;

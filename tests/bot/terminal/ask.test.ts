@@ -313,7 +313,7 @@ describe('--jsonl', () => {
       'corners: Wheelbase: give it as a text or a number',
       'corners: Wheelbase: give it as a text or a number',
       'corners: Front left is missing (front left wheel)',
-      'ride: End: "{"toString":1}" is no end of a tru',
+      'ride: End: "{…}" is no end of a truck. Give fr',
       'press answered',
       'press answered',
     ]);
@@ -372,6 +372,19 @@ describe('--jsonl', () => {
       expect(made[0].problems[0].text).toContain(`"${name}" is no reading of corners.`);
       expect(made[1].problems[0].text).toContain(`There is no sheet "${name}".`);
     }
+  });
+
+  it('nests without end are told like anything else', async () => {
+    const deep = `${'['.repeat(200_000)}${']'.repeat(200_000)}`;
+    const { made } = await lines(
+      [`{"sheet":"ride","end":${deep}}`, `{"sheet":"ride","readings":{"preload":${deep}}}`, deep, `{"sheet":${deep}}`].join('\n'),
+    );
+    expect(made.map((one) => one.problems[0].text.slice(0, 34))).toEqual([
+      'End: "[…]" is no end of a truck. G',
+      'Preload: give it as a text or a nu',
+      'This line is no object. Give {"she',
+      'This line names no sheet. Give {"s',
+    ]);
   });
 
   it('signs that look like line ends stay inside their answer', async () => {
