@@ -188,8 +188,10 @@ describe('a wrong sheet is refused with file, line and reason', () => {
     ['readings', 'x : yes/no from 1 to 2', 'from stands only on a number'],
     ['readings', 'x : one of a, b step 1', 'step stands only on a number'],
     ['readings', 'x : one of a, b default c', 'the default is one of a, b'],
-    ['readings', 'x : one of Sand, clay', '"Sand" is no choice: small letters, digits and _'],
+    ['readings', 'x : one of Sand, clay', '"Sand" is no choice: small letters, digits and _, at most 32'],
+    ['readings', `x : one of ${'a'.repeat(33)}, b`, `"${'a'.repeat(33)}" is no choice: small letters, digits and _, at most 32`],
     ['readings', 'x : one of sand, sand', 'a choice stands twice'],
+    ['readings', `x : one of ${Array.from({ length: 26 }, (_, i) => `c${i}`).join(', ')}`, 'there are at most 25 choices'],
     ['readings', 'x : list of mass in g', 'a number has a range: from … to …'],
     [
       'readings',

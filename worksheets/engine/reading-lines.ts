@@ -58,6 +58,8 @@ function bind(names: readonly string[], readings: readonly Writable<ReadingSpec>
 // ── one reading ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 const BARE = ['optional', 'whole'];
+/** As many as a chat shows. */
+const MOST_CHOICES = 25;
 const startsWithNumber = (what: string): boolean => /^[-−+.\d]/.test(what);
 
 /** `what it is`, then clauses in any order. "0 g ± 5 g" is a default with its ±. */
@@ -130,8 +132,10 @@ function wordType(what: string): Extract<CellType, { kind: 'choice' | 'flag' | '
   const choices = /^one of\s+(.+)$/.exec(what)?.[1]?.split(/\s*,\s*/);
   if (!choices) return undefined;
   for (const one of choices)
-    if (!/^[a-z][a-z0-9_]*$/.test(one)) throw new FormulaError(`"${one.slice(0, 40)}" is no choice: small letters, digits and _`);
+    if (!/^[a-z][a-z0-9_]{0,31}$/.test(one))
+      throw new FormulaError(`"${one.slice(0, 40)}" is no choice: small letters, digits and _, at most 32`);
   if (new Set(choices).size < choices.length) throw new FormulaError('a choice stands twice');
+  if (choices.length > MOST_CHOICES) throw new FormulaError(`there are at most ${MOST_CHOICES} choices`);
   return { kind: 'choice', choices };
 }
 
