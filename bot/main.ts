@@ -1,10 +1,10 @@
 /**
  * The front door: makes what has state (archive, cards, Discord client, clock), hands it to the rooms, and starts the face that was asked
- * for. `main.ts` serves bench and Discord; `main.ts ask …` is the terminal; `main.ts demo` plays a tuning day; `main.ts backup` and its like
+ * for. `main.ts` serves bench and Discord; `main.ts ask …` is the terminal; `main.ts demo` plays a season; `main.ts backup` and its like
  * look after the archive.
  */
 import { existsSync } from 'node:fs';
-import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -12,7 +12,7 @@ import type { Cards } from '../templates/card/render.ts';
 import type { Archive } from '../worksheets/archive/archive.ts';
 import { loadFormulas, loadSheets } from '../worksheets/engine/library.ts';
 import type { House } from './commands/index.ts';
-import { asTyped, LOCAL, playDay } from './demo.ts';
+import { LOCAL, playClock, playSeason } from './demo.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { runTerminal } from './transports/terminal/index.ts';
 
@@ -36,8 +36,8 @@ function settings(): Settings {
 /** Whoever sits at the terminal or the bench has the archive in hand anyway; no id of a chat is a word like theirs. */
 const officersOf = ({ officers }: Settings): readonly string[] => [...officers, LOCAL.member];
 
-/** Opens the archive; a new one is made and filled with the demo club's day. */
-async function archiveAt(given: Settings, commandsFor: (archive: Archive) => Promise<House>): Promise<Archive> {
+/** Opens the archive; a new one is made and filled with the demo club's season. */
+async function archiveAt(given: Settings, houseOf: (archive: Archive) => House): Promise<Archive> {
   const { openArchive } = await archiveRoom();
   const { makeCommands } = await commandsRoom();
   const place = 'url' in given.database ? given.database : { file: resolve(root, given.database.file) };
@@ -47,8 +47,10 @@ async function archiveAt(given: Settings, commandsFor: (archive: Archive) => Pro
   } catch (error) {
     if (!(error instanceof Error && 'kind' in error && error.kind === 'missing')) throw error;
   }
-  const archive = await openArchive({ ...place, copies, create: true });
-  await playDay(makeCommands(await commandsFor(archive), 'terminal'));
+  const time = playClock();
+  const archive = await openArchive({ ...place, copies, create: true, clock: time.now });
+  const house = { ...houseOf(archive), clock: time.now };
+  await playSeason({ ...house, commands: makeCommands(house, 'terminal'), time });
   return archive;
 }
 
@@ -80,7 +82,7 @@ async function ask(args: readonly string[]): Promise<number> {
           log,
           officers: officersOf(given),
         });
-        archive = await archiveAt(given, async (one) => house(one));
+        archive = await archiveAt(given, house);
         return (await commandsRoom()).makeCommands(house(archive), 'terminal');
       },
       draw: async (answer) => {
@@ -94,26 +96,41 @@ async function ask(args: readonly string[]): Promise<number> {
   return status;
 }
 
-async function demo(): Promise<number> {
+/** Plays the last tuning day aloud, cards and all, or with "season" every one. */
+async function demo([what, ...more]: readonly string[]): Promise<number> {
+  if (more.length > 0 || (what !== undefined && what !== 'season')) {
+    log('Write npm run demo for the last tuning day, or npm run demo -- season for all of them.');
+    return 2;
+  }
   const given = settings();
   const sheets = await loadSheets(await loadFormulas());
   const cards = await cardsAt();
   const folder = await mkdtemp(join(tmpdir(), 'dustsheet-demo-'));
-  const archive = await (await archiveRoom()).openArchive({ file: join(folder, 'demo.sqlite'), create: true });
+  const time = playClock();
+  const archive = await (await archiveRoom()).openArchive({ file: join(folder, 'demo.sqlite'), create: true, clock: time.now });
   const out = join(root, 'out', 'demo');
   await mkdir(out, { recursive: true });
+  // Cards of an earlier showing would lie among those of this one.
+  for (const card of await readdir(out)) if (/^\d\d-\w+\.png$/.test(card)) await rm(join(out, card));
+  const { theme, zone } = given;
+  const days = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: zone });
+  const hours = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit', timeZone: zone });
+  let day = -1;
+  let drawn = 0;
   try {
     const { makeCommands } = await commandsRoom();
-    const commands = makeCommands(
-      { sheets, archive, cards, clock: Date.now, zone: given.zone, theme: given.theme, log, officers: officersOf(given) },
-      'terminal',
-    );
-    await playDay(commands, async (played, reply, i) => {
+    const commands = makeCommands({ sheets, archive, cards, clock: time.now, zone, theme, log, officers: officersOf(given) }, 'terminal');
+    await playSeason({ commands, sheets, time, zone }, async (played, reply) => {
+      if (what !== 'season' && !played.last) return;
+      if (played.day !== day) process.stdout.write(`\n── ${days.format(played.at)} ──\n`);
+      day = played.day;
+      const { memberName } = played.asker;
       process.stdout.write(
-        `\n${played.asker.memberName} > ${asTyped(played)}\n${reply.visibility === 'private' ? `(only ${played.asker.memberName} sees this)\n` : ''}${reply.text}\n`,
+        `\n${hours.format(played.at)} ${memberName} > /${played.line}\n${reply.visibility === 'private' ? `(only ${memberName} sees this)\n` : ''}${reply.text}\n`,
       );
       if (!reply.card) return;
-      const file = join(out, `${String(i + 1).padStart(2, '0')}-${reply.card.name}`);
+      drawn += 1;
+      const file = join(out, `${String(drawn).padStart(2, '0')}-${reply.card.name}`);
       await writeFile(file, await reply.card.png());
       process.stdout.write(`[card: ${relative(process.cwd(), file)}]\n`);
     });
@@ -138,7 +155,7 @@ async function serve(): Promise<number> {
     log,
     officers: officersOf(given),
   });
-  const archive = await archiveAt(given, async (one) => house(one));
+  const archive = await archiveAt(given, house);
   const { startBench } = await import('./transports/bench/index.ts');
   const bench = await startBench({ house: house(archive), asker: LOCAL, host: given.host, port: given.port, log });
   log(`Dustsheet, the club's worksheet for tuning days: the bench is at ${bench.url}`);
@@ -179,11 +196,13 @@ const keeperFor = ({ database, zone }: Settings) => ({ root, database, zone, clo
 async function main(): Promise<number> {
   const [face, ...args] = process.argv.slice(2);
   if (face === 'ask') return ask(args);
-  if (face === 'demo') return demo();
+  if (face === 'demo') return demo(args);
   if (face === undefined) return serve();
   const { isKeeping, keep } = await keeperRoom();
   if (isKeeping(face)) return keep(face, { ...keeperFor(settings()), say: (line) => process.stdout.write(`${line}\n`) }, args);
-  log(`There is no face "${face}". Start without words for the bench, with "ask" for the terminal, with "demo" for a tuning day.`);
+  log(
+    `There is no face "${face}". Start without words for the bench, with "ask" for the terminal, with "demo" for a tuning day of a club.`,
+  );
   return 2;
 }
 

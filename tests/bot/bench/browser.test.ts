@@ -5,7 +5,6 @@
 import { accessSync, constants, readFileSync } from 'node:fs';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { playDay } from '../../../bot/demo.ts';
 import { type OpenBench, openBench, YOU } from './open-bench.ts';
 
 const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
@@ -32,12 +31,12 @@ describe.skipIf(!there && process.env.CI !== 'true')('the bench in a browser', (
   let browser: Browser;
   beforeAll(async () => {
     bench = await openBench();
-    await playDay(bench.commands);
+    await bench.season();
     // A truck of the one who sits here, so that there is something kept to be saved.
-    await bench.post('/sheets/corners', { ...FOUR, truck: 'Dune Ferry' });
-    await bench.post('/setups', { name: 'Dry lake', truck: 'Dune Ferry', notes: 'Flat out', tags: 'dry' });
-    await bench.post('/sheets/corners', { ...FOUR, front_left: '640', truck: 'Dune Ferry' });
-    await bench.post('/setups', { name: 'Dry lake', truck: 'Dune Ferry' });
+    await bench.post('/sheets/corners', { ...FOUR, truck: 'Dry Ferry' });
+    await bench.post('/setups', { name: 'Dry lake', truck: 'Dry Ferry', notes: 'Flat out', tags: 'dry' });
+    await bench.post('/sheets/corners', { ...FOUR, front_left: '640', truck: 'Dry Ferry' });
+    await bench.post('/setups', { name: 'Dry lake', truck: 'Dry Ferry' });
     browser = await chromium.launch({
       executablePath: CHROMIUM,
       headless: true,
@@ -64,14 +63,14 @@ describe.skipIf(!there && process.env.CI !== 'true')('the bench in a browser', (
     first: '/',
     'a sheet': '/sheets/coil',
     'a sheet with an answer': `/sheets/corners?${query({ ...FOUR, truck: 'What If', pack_mass: '290', wheelbase: '330' })}`,
-    'a sheet with a kept answer': `/sheets/corners?${query({ ...FOUR, front_left: '640', truck: 'Dune Ferry' })}`,
+    'a sheet with a kept answer': `/sheets/corners?${query({ ...FOUR, front_left: '640', truck: 'Dry Ferry' })}`,
     'a sheet with a curve': `/sheets/gearing?${query({ motor_kv: '3300', cells: '2', pinion: '18', spur: '54', gearbox_ratio: '43/13', tyre_diameter: '109' })}`,
     'a sheet of one end': `/sheets/ride?${query({ end: 'rear', corner_load: '899', spring_rate: '4.1 lb', motion_ratio: '0.58', unsprung_mass: '210', target_sag: '35' })}`,
     'a sheet with a list': `/sheets/press?${query({ press_points: '0/78\n500/71.2\n900/65.4' })}`,
     'a sheet with slips': `/sheets/corners?${query({ front_left: '6120', rear_left: 'abc', wheelbase: 'far', truck: 'x'.repeat(70) })}`,
     'found setups': '/setups?words=sand',
-    'a setup': '/setups/1',
-    'a changed setup': '/setups/4',
+    'a setup': '/setups/8',
+    'a changed setup': '/setups/9',
     help: '/help?about=weight',
     'the line': '/line?line=corners+1',
     nowhere: '/no/such/page',

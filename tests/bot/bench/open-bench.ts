@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type House, makeCommands } from '../../../bot/commands/index.ts';
 import type { Asker, Commands } from '../../../bot/commands/types.ts';
+import { playClock, playSeason } from '../../../bot/demo.ts';
 import { type Patience, startBench } from '../../../bot/transports/bench/index.ts';
 import { type Cards, makeCards } from '../../../templates/card/render.ts';
 import { type Archive, openArchive } from '../../../worksheets/archive/archive.ts';
@@ -37,6 +38,8 @@ export interface OpenBench {
   /** What a member on another face would talk to: the same house. */
   readonly commands: Commands;
   readonly log: { readonly line: string; readonly error: unknown }[];
+  /** Fills the archive with the season of the demo club, at the times at which it happened. */
+  season(heard?: Parameters<typeof playSeason>[1]): Promise<void>;
   ask(method: string, path: string, asking?: Asking): Promise<Answered>;
   get(path: string): Promise<Answered>;
   /** Sends a form, as a browser would. */
@@ -56,14 +59,15 @@ export interface Differently {
 
 export async function openBench({ host = '127.0.0.1', port = 0, patience, house: otherwise }: Differently = {}): Promise<OpenBench> {
   const folder = await mkdtemp(join(tmpdir(), 'dustsheet-bench-'));
-  const archive = await openArchive({ file: join(folder, 'club.sqlite'), create: true });
+  const time = playClock();
+  const archive = await openArchive({ file: join(folder, 'club.sqlite'), create: true, clock: time.now });
   const log: { line: string; error: unknown }[] = [];
   const noted = (line: string, error?: unknown): void => void log.push({ line, error });
   const usual: House = {
     sheets: await loadSheets(await loadFormulas()),
     archive,
     cards: await realCards(),
-    clock: Date.now,
+    clock: time.now,
     zone: 'Europe/Lisbon',
     theme: 'dark',
     log: noted,
@@ -94,14 +98,16 @@ export async function openBench({ host = '127.0.0.1', port = 0, patience, house:
       asked.end(body);
     });
   const get = (path: string): Promise<Answered> => ask('GET', path);
+  const commands = makeCommands(house, 'terminal');
 
   return {
     url: bench.url,
     port: Number(given),
     house,
     archive,
-    commands: makeCommands(house, 'terminal'),
+    commands,
     log,
+    season: (heard) => playSeason({ ...house, commands, time }, heard),
     ask,
     get,
     post: (path, fields) =>

@@ -1,13 +1,12 @@
 /** The pages of the trucks: what one answers, what is known of it, and the forms that change it. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { playDay } from '../../../bot/demo.ts';
 import { truckAddress } from '../../../bot/transports/bench/trucks.ts';
 import { type Answered, field, type OpenBench, openBench, words, YOU } from './open-bench.ts';
 
 let bench: OpenBench;
 beforeAll(async () => {
   bench = await openBench();
-  await playDay(bench.commands);
+  await bench.season();
   for (const [command, options] of [
     ['corners', { quick: '612 605 901 896', wheelbase: '330' }],
     ['ride', { end: 'rear', spring_rate: '0.50', motion_ratio: '0.62', unsprung_mass: '214' }],
@@ -32,7 +31,7 @@ describe('the page of all trucks', () => {
   it('shows one’s own, what is known of each, and those of the others with whose they are', async () => {
     const { html } = await page('/trucks');
     expect(section(html, 'Yours')).toMatch(/^Salt Flea 8 facts · 8 just given · /);
-    expect(section(html, 'Of Ines')).toMatch(/^Sandhopper 20 facts · 14 parts · 1 setup · /);
+    expect(section(html, 'Of Ines')).toMatch(/^Sandhopper 30 facts · 17 parts · 3 setups · 3 October \d{4}$/);
     expect(html).toContain('href="/trucks/Sandhopper?of&#x3D;demo-ines"');
     expect(html).toMatch(/<a href="\/trucks" aria-current="page">Trucks<\/a>/);
   });
@@ -50,16 +49,16 @@ describe('the page of all trucks', () => {
 describe('the page of a truck', () => {
   it('says what it answers, what to measure next, what is known, what it is made of and what it has run', async () => {
     const { html } = await page('/trucks/Sandhopper?of=demo-ines');
-    expect(words(html)).toContain('Sandhopper Ines · 20 facts');
-    expect(section(html, 'What it answers')).toMatch(/Ride, rear Ride frequency 2\.516 Hz ± 0\.023/);
-    expect(section(html, 'What it answers')).toMatch(/Corner weights Rear share ✓ on target \(59 to 61 %\) 60\.060 % ± 0\.020/);
-    expect(section(html, 'One more measurement would give')).toContain('Front motion ratio shock travel over wheel travel Ride, front');
+    expect(words(html)).toContain('Sandhopper Ines · 30 facts');
+    expect(section(html, 'What it answers')).toMatch(/Ride, rear Ride frequency 2\.436 Hz ± 0\.022/);
+    expect(section(html, 'What it answers')).toMatch(/Corner weights Rear share ✓ on target \(59 to 61 %\) 59\.888 % ± 0\.019/);
+    expect(section(html, 'One more measurement would give')).toContain('CG height centre of gravity over the ground Launch');
     expect(section(html, 'What is known')).toMatch(
-      /Rear spring rate measured .*, Ines · blue 0\.45 · spring of Ines 0\.447 N\/mm ± 0\.0081/,
+      /Rear spring rate measured 11 July \d{4}, Ines · white 0\.38 · spring of Ines 0\.381 N\/mm ± 0\.0069/,
     );
-    expect(section(html, 'What it is made of')).toContain('the list is 112.0 g ± 1.6 short of the 3002 g ± 1.2 weighed.');
-    expect(section(html, 'What it is made of')).toContain('2 × rear tyre unsprung, rear axle · tyre 96 g');
-    expect(section(html, 'Runs, newest first')).toMatch(/^4 · .* front spring rate 0\.381 N\/mm ± 0\.0069 → 0\.548 N\/mm ± 0\.010/);
+    expect(section(html, 'What it is made of')).toContain('17 parts on the truck 3023 g: that is what the scales say.');
+    expect(section(html, 'What it is made of')).toContain('2 × rear tyre at 331 mm · unsprung, rear axle · tyre 96 g');
+    expect(section(html, 'Runs, newest first')).toMatch(/^12 · 3 October .* pinion 17 → 18 teeth/);
   });
 
   it('of another member has nothing to press, and leads to no sheet of one’s own', async () => {
