@@ -18,7 +18,7 @@ import { annotated, type Known, knownOf } from './known.ts';
 import { MINE } from './mine.ts';
 import { called, holdsNames, type Named, withNames } from './named.ts';
 import { ownLine } from './own-line.ts';
-import { DEFAULT_TRUCK, type Face, type Own, type Pit, refused, shelfOf, truckFor } from './pit.ts';
+import { DEFAULT_TRUCK, type Face, MOST_CHARACTERS, type Own, type Pit, refused, shelfOf, truckFor } from './pit.ts';
 import { RUNS } from './run.ts';
 import { SETUPS } from './setups.ts';
 import { sheetSpec } from './specs.ts';
@@ -160,7 +160,9 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       if (error instanceof ArchiveError) notKept = error.message;
     }
     const reply = face.answered(asked.answer, about);
-    return notKept === undefined ? reply : { ...reply, text: `${reply.text}\nThis could not be kept: ${notKept}`.slice(0, 2000) };
+    if (notKept === undefined) return reply;
+    const said = `\nThis could not be kept: ${notKept}`;
+    return { ...reply, notKept, text: `${reply.text.slice(0, MOST_CHARACTERS - said.length)}${said}`.toWellFormed() };
   }
 
   /** Things of the club that were named, as what they measure. */

@@ -26,6 +26,8 @@ export interface Reply {
   /** What does not fit a message: goes along as a file where the face can. */
   readonly file?: { readonly name: string; readonly type: string; readonly text: string };
   readonly answer?: Answer;
+  /** The answer stands, and the archive did not take it: why. The text says so too. */
+  readonly notKept?: string;
   readonly problems?: readonly Problem[];
 }
 

@@ -55,13 +55,10 @@ export async function askSheet(bench: Bench, sheet: Sheet, fields: URLSearchPara
   const commands = question.problems.length > 0 ? bench.look : bench.keeping;
   const reply = await answered(commands, bench, sheet, question);
   const to = addressOfQuestion(sheet, question);
-  if (reply.kind !== 'answer' || notKept(reply) !== null || Buffer.byteLength(to) > MOST_BYTES)
+  if (reply.kind !== 'answer' || reply.notKept !== undefined || Buffer.byteLength(to) > MOST_BYTES)
     return sheetPage(bench, sheet, question, reply, reply.kind === 'answer' ? 200 : 422);
   return { kind: 'redirect', to };
 }
-
-/** The line with which the commands say that an answer stands but is not in the archive. */
-const notKept = (reply: Reply): string | null => /^This could not be kept: .*$/m.exec(reply.text)?.[0] ?? null;
 
 function addressOfQuestion(sheet: Sheet, { options }: Question): string {
   const query = queryOf(sheet, options);
@@ -147,7 +144,7 @@ async function resultView(
   };
   const nothing = { keep: null, save: null };
   if (!archive) return { ...view, ...nothing, kept: null, trouble: false };
-  const lost = notKept(reply);
+  const lost = reply.notKept === undefined ? null : `This could not be kept: ${reply.notKept}`;
   if (lost !== null) return { ...view, ...nothing, kept: lost, trouble: true };
   const { club, member } = bench.asker;
   const latest = await reading<readonly SheetRecord[]>(bench, () => archive.latest({ club, member, truck }), []);

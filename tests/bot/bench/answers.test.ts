@@ -222,6 +222,15 @@ describe('keeping and looking', () => {
       expect(answersOn(page.html).get('Rear share')).toBe('59.622 % ± 0.020');
       expect(words(page.html)).toContain('This could not be kept: The archive is closed.');
       expect(words((await failing.get(`/sheets/corners?${query(FOUR)}`)).html)).toContain('The archive is closed.');
+      // However long the answer is, that it was not kept stands at its end.
+      const long = await failing.commands.answer({
+        command: 'top_speed',
+        options: { quick: '3300 2 18 54', gearbox_ratio: '43/13', tyre_diameter: '109', total: '3014' },
+        asker: YOU,
+      });
+      expect(long.notKept).toBe('The archive is closed.');
+      expect(long.text.endsWith('\nThis could not be kept: The archive is closed.')).toBe(true);
+      expect(long.text.length).toBeLessThanOrEqual(2000);
       const first = await failing.get('/');
       expect(first.status).toBe(200);
       expect(words(first.html)).toContain('The archive is closed.');
