@@ -1,8 +1,9 @@
-/** A setup as text: what was measured and what it comes to, a line or two a sheet. */
-import type { Conditions, LogRow, SetupHistory, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
+/** Setups as text: what one comes to, a line a sheet, and what was read. */
+import type { Conditions, LogRow, SetupFact, SetupHistory, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
+import type { Answer, AnswerValue } from '../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from './clean.ts';
 import { escapeChat, messageLimit } from './text.ts';
-import { answerValueText, capital, nameWords, readingText, titleOf, verdictText } from './words.ts';
+import { answerValueText, asTyped, callOf, heroOf, nameWords, titleOf, verdictSigns, verdictText } from './words.ts';
 
 export interface SetupTextOptions {
   readonly for: 'chat' | 'terminal';
@@ -10,10 +11,9 @@ export interface SetupTextOptions {
   readonly day: (at: number) => string;
 }
 
-/** The whole setup. Where it is too long for a message the sheets' readings go first, and the last line says so. */
+/** A setup as it reads on a phone: what each sheet comes to in a line, then each reading once. Every number is in `sheet:NAME`. */
 export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = messageLimit): string {
-  const safe = (text: string, graphemes = 80): string =>
-    options.for === 'chat' ? escapeChat(clean(text, { graphemes })) : clean(text, { graphemes });
+  const safe = (text: string, graphemes = 80): string => safeFor(options)(text, graphemes);
   const { doc, revision } = shown;
   const name = options.for === 'chat' ? `**${safe(doc.name)}**` : safe(doc.name);
   const head = [
@@ -21,46 +21,86 @@ export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = 
     ...(doc.conditions ? [conditionsText(doc.conditions, safe)] : []),
     ...(doc.tags.length > 0 ? [`Tags: ${doc.tags.map((tag) => safe(tag)).join(', ')}`] : []),
     ...(doc.notes !== '' ? [`Notes: ${safe(doc.notes, 600)}`] : []),
+    '',
   ];
-  const sheets = doc.sheets.map(({ answer }) => {
-    const cleaned = cleanAnswer(answer);
-    const values = cleaned.answers.map(
-      (one) => `${nameWords(one.name)} ${answerValueText(one)}${one.verdict === null ? '' : ` ${verdictText(one.verdict)}`}`,
-    );
-    const given = cleaned.readings.filter(({ from }) => from !== 'default').map((one) => `${nameWords(one.name)} ${readingText(one)}`);
-    return { title: titleOf(cleaned), values: capital(values.join(' · ')), given: given.join(' · ') };
-  });
-  const written = (withReadings: number): string[] => [
-    ...head,
-    ...sheets.flatMap(({ title, values, given }, i) => [
+  const sheets = doc.sheets.map(({ answer }) => cleanAnswer(answer));
+  const facts = factTexts(doc.facts).map((text) => safe(text, 120));
+  const [first] = doc.sheets;
+  const last = first ? `One sheet in full: add sheet:${first.sheet}${first.end === null ? '' : ` ${first.end}`}` : '';
+  const written = (answers: number, readings: number): string =>
+    [
+      ...head,
+      ...sheets.map((answer) => `${titleOf(answer)}: ${mattering(answer).slice(0, answers).map(inShort).join(' · ')}`),
       '',
-      `${title}: ${values}`,
-      ...(i < withReadings && given !== '' ? [`  from ${given}`] : []),
-    ]),
-  ];
-  for (let keep = sheets.length; keep >= 0; keep -= 1) {
-    const text = [
-      ...written(keep),
-      ...(keep < sheets.length ? ['', 'Left out here for length: readings. Ask for one sheet: sheet:NAME.'] : []),
+      ...(readings > 0
+        ? [`Readings: ${facts.slice(0, readings).join(' · ')}${readings < facts.length ? ` · and ${facts.length - readings} more` : ''}`]
+        : []),
+      last,
     ].join('\n');
+  // What was read gives way before what it came to.
+  for (const [answers, readings] of [
+    [3, facts.length],
+    [3, 12],
+    [2, 8],
+    [1, 0],
+  ] as const) {
+    const text = written(answers, Math.min(readings, facts.length));
     if (text.length <= limit) return text;
   }
-  const short = [
-    ...head,
-    '',
-    `Sheets: ${sheets.map(({ title }) => title).join(', ')}.`,
-    'Too long for one message: ask for one sheet, sheet:NAME.',
-  ].join('\n');
-  return short.slice(0, limit).toWellFormed();
+  const named = `Sheets: ${sheets.map(titleOf).join(', ')}.`;
+  return [...head, named, last].join('\n').slice(0, limit).toWellFormed();
 }
 
-/** What was found, a line each; `next` is how to see more of it. */
-export function foundText(setups: readonly SetupSummary[], next: string | null, options: SetupTextOptions): string {
+/** The one a card shows largest, then what was judged, then the order of the sheet; without what has no value, or says it in another unit. */
+function mattering(answer: Answer): readonly AnswerValue[] {
+  const hero = heroOf(answer);
+  const rank = (one: AnswerValue): number => (one === hero ? 0 : one.verdict === null ? 2 : 1);
+  const again = ({ name }: AnswerValue): boolean => answer.answers.some((other) => name.startsWith(`${other.name}_`));
+  return answer.answers.filter((one) => one === hero || (one.value !== null && !again(one))).sort((a, b) => rank(a) - rank(b));
+}
+
+/** "rear share 59.89 % ✓": four figures and no ±, and words for a verdict only where it calls for something. */
+function inShort(answer: AnswerValue): string {
+  const value = answerValueText({ ...answer, uncertainty: null });
+  const { verdict } = answer;
+  const judged = verdict === null ? '' : ` ${callOf(verdict) === 'good' ? (verdictSigns[verdict] ?? '') : verdictText(verdict)}`;
+  return `${nameWords(answer.name)} ${value}${judged}`;
+}
+
+/** Each reading once, as it was typed, what was told last first; of both ends together: "spring rate green 0.24 front, white 0.38 rear". */
+function factTexts(facts: readonly SetupFact[]): string[] {
+  const text = ({ said, typed, unit }: SetupFact): string => asTyped(said ?? typed, unit);
+  const told = new Map<string, string[]>();
+  for (const fact of [...facts].sort((a, b) => b.at - a.at)) {
+    const end = fact.fact === `front_${fact.name}` ? 'front' : fact.fact === `rear_${fact.name}` ? 'rear' : null;
+    if (end === null) told.set(fact.fact, [text(fact)]);
+    // The front comes first, as everywhere.
+    else
+      told.set(
+        fact.name,
+        [...(told.get(fact.name) ?? []), `${text(fact)} ${end}`].sort((a, b) => Number(a.endsWith(' rear')) - Number(b.endsWith(' rear'))),
+      );
+  }
+  return [...told].map(([name, values]) => `${nameWords(name)} ${values.join(', ')}`);
+}
+
+/** What was found, a line each, with the numbers that were asked for; `next` is how to see more of it. */
+export function foundText(
+  setups: readonly (SetupSummary & { readonly numbers?: readonly string[] })[],
+  next: string | null,
+  options: SetupTextOptions,
+): string {
   const safe = (text: string): string =>
     options.for === 'chat' ? escapeChat(clean(text, { graphemes: 60 })) : clean(text, { graphemes: 60 });
-  const lines = setups.map(
-    (one) =>
-      `${one.id}. ${safe(one.name)} · ${safe(one.truck)} · ${safe(one.member.name)} · ${options.day(one.at)}${one.rev > 1 ? ` · revision ${one.rev}` : ''} · ${one.sheets.join(', ')}${one.private ? ' · private' : ''}`,
+  const lines = setups.map((one) =>
+    [
+      `${one.id}. ${safe(one.name)}`,
+      safe(one.truck),
+      safe(one.member.name),
+      options.day(one.at),
+      ...(one.numbers ?? []),
+      ...(one.private ? ['private'] : []),
+    ].join(' · '),
   );
   const kept: string[] = [];
   for (const line of lines) if (kept.join('\n').length + line.length < messageLimit - 120) kept.push(line);

@@ -69,3 +69,7 @@ export const explains = ({ name, label }: { readonly name: string; readonly labe
   label !== '' && label.toLowerCase() !== nameWords(name).toLowerCase() && label !== name;
 
 export const readingText = (reading: AnswerReading): string => valueText(reading.value, reading.unit, reading.uncertainty);
+
+/** "612" reads "612 g" where the unit was left out. */
+export const asTyped = (typed: string, unit: string | null): string =>
+  /^[\d.,\s+−-]+$/.test(typed) && unit !== null && unit !== '1' ? `${typed.trim()} ${unit}` : typed.trim();

@@ -1,12 +1,11 @@
 /** Two or more setups side by side: the readings that differ, and what differs in the answers worked out again from each. */
 import type { ComparedRow } from '../../templates/setup.ts';
-import { answerValueText, titleOf, verdictText } from '../../templates/words.ts';
+import { answerValueText, asTyped, titleOf, verdictText } from '../../templates/words.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type { End, SetupDoc, SetupFact } from '../../worksheets/archive/types.ts';
 import { work } from '../../worksheets/engine/ask.ts';
 import { supplyFrom } from '../../worksheets/engine/fill.ts';
 import type { Answer, AnswerValue } from '../../worksheets/engine/types.ts';
-import { asTyped } from './known.ts';
 import type { Shelf } from './pit.ts';
 
 export interface Compared {

@@ -1,5 +1,6 @@
 /** What fills a sheet for one truck: its facts, then what its parts list comes to. The answer says of each where it is from. */
 import { isDeepStrictEqual } from 'node:util';
+import { asTyped } from '../../templates/words.ts';
 import type { Beneath, Fact, Part } from '../../worksheets/archive/types.ts';
 import { factName, type Outcome } from '../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
@@ -38,10 +39,6 @@ export function knownOf(facts: ReadonlyMap<string, Fact>, parts: readonly Part[]
 /** A kept reading is never put aside silently. */
 const standsBefore = ({ kept, beneath }: Fact): string[] => (kept || beneath === null ? [] : [`just given; ${keptIs(beneath)}`]);
 const keptIs = ({ said, typed, unit }: Beneath): string => `kept is ${asTyped(said ?? typed, unit)}`;
-
-/** "612" reads "612 g" where the unit was left out. */
-export const asTyped = (typed: string, unit: string | null): string =>
-  /^[\d.,\s+−-]+$/.test(typed) && unit !== null && unit !== '1' ? `${typed.trim()} ${unit}` : typed.trim();
 
 // ── the parts list ──────────────────────────────────────────────────────────────────────────────────────────────────────────────
 

@@ -18,7 +18,7 @@ interface Numbered {
 }
 
 /** Every number that a setup can hold: readings and answers, with and without their end, and the temperature of the day. */
-function numbered(shelf: Pick<Shelf, 'sheets'>, name: string): Numbered | undefined {
+export function numbered(shelf: Pick<Shelf, 'sheets'>, name: string): Numbered | undefined {
   if (name === 'temperature') return { kind: 'temperature', unit: unit('°C')! };
   const bare = name.replace(/^(front|rear)_/, '');
   for (const called of new Set([name, bare])) {

@@ -1,13 +1,24 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
 import { readSetupFile, setupCsv, setupFile, setupJson, setupMarkdown } from '../../worksheets/archive/setup-file.ts';
-import type { Conditions, Facets, Records, SaveSetup, ShownSetup, WhichSetup } from '../../worksheets/archive/types.ts';
+import type {
+  Conditions,
+  Facets,
+  NumberBetween,
+  Records,
+  SaveSetup,
+  SetupSummary,
+  ShownSetup,
+  WhichSetup,
+} from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import { readQuantity } from '../../worksheets/engine/quantity.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { unit } from '../../worksheets/engine/units.ts';
 import { compared } from './compare.ts';
+import { numbersText } from './found-numbers.ts';
 import { importedFrom } from './import.ts';
+import { inOrder } from './in-order.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { readLooked } from './query.ts';
 import { TRUCK } from './specs.ts';
@@ -229,12 +240,28 @@ async function find({ face, shelf }: Pit, records: Records, { options, asker }: 
     );
   }
   const hidden = found.setups.some((setup) => setup.private);
-  const list = foundText(found.setups, found.more ? `add a word to narrow it down, or page:${page + 1}` : null, {
+  const shown = numbers.length === 0 ? found.setups : await withNumbers(shelf, records, found.setups, numbers, asker);
+  const list = foundText(shown, found.more ? `add a word to narrow it down, or page:${page + 1}` : null, {
     for: face.format,
     day: face.day,
   });
   return words(list, hidden ? 'private' : 'public');
 }
+
+/** A page of setups, each with the numbers it was found by. */
+const withNumbers = (
+  shelf: Pit['shelf'],
+  records: Records,
+  setups: readonly SetupSummary[],
+  numbers: readonly NumberBetween[],
+  { club, member }: Message['asker'],
+) =>
+  Promise.all(
+    setups.map(async (setup) => {
+      const shown = await records.showSetup({ club, member, id: setup.id });
+      return shown.kind === 'setup' ? { ...setup, numbers: numbersText(shelf, numbers, shown.doc) } : setup;
+    }),
+  );
 
 // ── one setup ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
@@ -259,10 +286,11 @@ async function show(pit: Pit, records: Records, { options, asker }: Message): Pr
   if (!wanted && !code) return missing(face, 'name', 'Give its name, or its number from setup find.');
   const rev = revIn(pit, options);
   if (typeof rev === 'object') return refused(face, [rev]);
-  const found: ShownSetup | Problems = code
+  const kept: ShownSetup | Problems = code
     ? await records.setupByCode(code)
     : await records.showSetup({ ...whichSetup(asker, wanted!), ...(rev === undefined ? {} : { rev }) });
-  if (found.kind === 'problems') return refused(face, found.problems);
+  if (kept.kind === 'problems') return refused(face, kept.problems);
+  const found = { ...kept, doc: inOrder(pit.shelf.sheets, kept.doc) };
   const { doc } = found;
   const day = face.day(doc.at);
   const visibility = found.private || code ? 'private' : 'public';

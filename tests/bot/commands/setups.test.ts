@@ -61,6 +61,46 @@ describe('what is looked for', () => {
   });
 });
 
+describe('a setup as text', () => {
+  it('says what each sheet comes to, what was judged first, and each reading once as it was typed', async () => {
+    await pit.say('gearing 3300 2 16 54 gearbox_ratio:43/13 tyre_diameter:109 truck:Sandhopper');
+    await pit.say('corners 612 605 901 896 truck:Sandhopper');
+    await pit.say('ride end:rear spring_rate:0.38 motion_ratio:0.6 unsprung_mass:214 truck:Sandhopper');
+    await pit.say('ride end:front spring_rate:0.24 motion_ratio:0.6 unsprung_mass:180 truck:Sandhopper');
+    await pit.say('setup save Evening truck:Sandhopper notes:calm');
+    const lines = (await pit.say('setup show Evening')).split('\n');
+    expect(lines.slice(0, 3)).toEqual(['**Evening** · Sandhopper · revision 1 of 1 · 14 June 2026 · Ines', 'Notes: calm', '']);
+    // (901 + 896)/3014 = 59.62 %, (605 + 901)/3014 = 49.97 %; 24420 rpm/(54/16 · 43/13) · π · 109 mm = 44.94 km/h
+    expect(lines[3]).toBe('Corner weights: rear share 59.62 % ✓ · cross share 49.97 % ✓ · total 3014 g');
+    expect(lines[4]).toMatch(/^Gearing: ideal speed 44\.94 km\/h · /);
+    expect(lines.slice(5, 7).map((line) => line.slice(0, 12))).toEqual(['Ride, front:', 'Ride, rear: ']);
+    expect(lines[8]).toContain('spring rate 0.24 N/mm front, 0.38 N/mm rear');
+    expect(lines[8]!.match(/front left 612 g/g)).toHaveLength(1);
+    expect(lines.at(-1)).toBe('One sheet in full: add sheet:corners');
+    expect(await pit.say('setup show Evening sheet:corners')).toContain('Rear share: 59.622 % ± 0.020');
+  });
+
+  it('keeps what it comes to when it is too long, and lets the readings go', async () => {
+    for (const sheet of pit.sheets.values()) {
+      const example = Object.entries(sheet.example).map(([name, value]) => `${name}:${value}`);
+      if (example.length === 0) continue;
+      for (const end of sheet.ends ? ['front', 'rear'] : [null])
+        await pit.reply(`${sheet.name} ${example.join(' ')} truck:Everything${end === null ? '' : ` end:${end}`}`);
+    }
+    await pit.say(`setup save All of it truck:Everything notes:${'long '.repeat(100)}`);
+    const text = await pit.say('setup show All of it');
+    expect(text.length).toBeLessThanOrEqual(2000);
+    expect(text).toContain('Corner weights');
+    expect(text).toContain('One sheet in full: add sheet:');
+  });
+
+  it('has the rows of a list as they were typed: load before height', async () => {
+    await pit.say('press press_points:0/92 400/84.1 800/76.4 end:rear truck:Sandhopper');
+    await pit.say('setup save Pressed truck:Sandhopper');
+    expect(await pit.say('setup show Pressed sheet:press')).toContain('press points 0 g / 92 mm; 400 g / 84.1 mm; 800 g / 76.4 mm');
+  });
+});
+
 describe('setups, as a member asks', () => {
   const corners = (rear: number): string => `corners 612 605 ${rear} ${rear} truck:Sandhopper`;
 
@@ -71,7 +111,8 @@ describe('setups, as a member asks', () => {
     await pit.say('corners 800 800 800 800 truck:Mudlark', TOMASZ);
     await pit.say('setup save Level truck:Mudlark', TOMASZ);
     // (901 + 901) / (612 + 605 + 901 + 901) = 59.69 %
-    expect(await pit.say('setup find rear_share > 58 %')).toMatch(/^1\. Evening[^\n]*$/);
+    // In chat a name is what it is; the numbers that were asked for stand in the line.
+    expect(await pit.say('setup find rear_share > 58 %')).toBe('1. Evening · Sandhopper · Ines · 14 June 2026 · rear share 59.69 %');
     expect(await pit.say('setup find rear_share < 58 %')).toMatch(/^2\. Level[^\n]*$/);
     expect(await pit.say('setup find pinion 15..18')).toMatch(/^1\. Evening/);
     expect(await pit.say('setup find pinion 17..18')).toContain('No setup of this club holds');
