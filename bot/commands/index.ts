@@ -212,8 +212,10 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     if (one) {
       if (!archive) return refused(face, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
       try {
-        if (message.id === undefined || !one.keeps(message)) return inFull(await one.reply(pit, archive, message));
-        return inFull((await archive.once(message.id, message.asker.club, (records) => one.reply(pit, records, message))).result);
+        const left = (await one.before?.(pit, message)) ?? ((records: Records) => one.reply(pit, records, message));
+        if (typeof left !== 'function') return left;
+        if (message.id === undefined || !one.keeps(message)) return inFull(await left(archive));
+        return inFull((await archive.once(message.id, message.asker.club, left)).result);
       } catch (error) {
         if (!(error instanceof ArchiveError)) throw error;
         log(`The archive: ${error.message}`);
@@ -227,9 +229,12 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     return refused(face, [problem(null, command, needs, `There is no "${face.safe(command)}" here. ${needs}`)]);
   }
 
-  /** Terminal and bench have room for a file in their words; chat sends it along. */
-  const inFull = (reply: Reply): Reply =>
-    reply.file !== undefined && format === 'terminal' ? { ...reply, text: `${reply.text}\n\n${reply.file.text.trimEnd()}` } : reply;
+  /** Terminal and bench have room for a file in their words, if nobody has to scroll for minutes; chat sends it along. */
+  const inFull = (reply: Reply): Reply => {
+    if (reply.file === undefined || format !== 'terminal') return reply;
+    const whole = reply.file.text.length <= MOST_IN_WORDS ? reply.file.text.trimEnd() : 'It is too long for a screen: add file:PATH.';
+    return { ...reply, text: `${reply.text}\n\n${whole}` };
+  };
 
   async function suggest(message: Message, option: string): Promise<readonly string[]> {
     const typed = (message.options[option] ?? '').toLowerCase();
@@ -276,3 +281,5 @@ const fitting = (all: readonly string[], typed: string): string[] => all.filter(
 /** The commands of a spec, as a message names them: "truck show". */
 const commandsOf = ({ name, subcommands }: CommandSpec): string[] =>
   subcommands ? subcommands.map((sub) => `${name} ${sub.name}`) : [name];
+const MOST_IN_WORDS = 100_000;
+

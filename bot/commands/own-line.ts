@@ -63,7 +63,8 @@ function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, s
       .filter(Boolean)
       .join(' '),
   );
-  const first = specs[0];
+  // A file is handed in: what stands bare in a line is words.
+  const first = specs.find(({ kind }) => kind !== 'file');
   if (text !== '' && first) options[first.name] = first.name in options ? `${options[first.name]} ${text}` : text;
   return options;
 }

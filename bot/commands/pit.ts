@@ -69,6 +69,11 @@ export interface Own {
 }
 
 // ── replies ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+  /**
+   * What takes its time and needs no archive, a file fetched or a picture made: done before the archive's lock is taken. Gives the work that
+   * is left, or the reply that ends it here; null: there is nothing to do beforehand.
+   */
+  readonly before?: (pit: Pit, message: Message) => Promise<((records: Records) => Promise<Reply>) | Reply | null>;
 
 export const MOST_CHARACTERS = 2000;
 

@@ -1,32 +1,19 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
-import { readSetupFile, setupCsv, setupFile, setupJson, setupMarkdown } from '../../worksheets/archive/setup-file.ts';
-import type {
-  Conditions,
-  Facets,
-  NumberBetween,
-  Records,
-  SaveSetup,
-  SetupSummary,
-  ShownSetup,
-  WhichSetup,
-} from '../../worksheets/archive/types.ts';
+import type { Facets, NumberBetween, Records, SaveSetup, SetupSummary, ShownSetup } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
-import { readQuantity } from '../../worksheets/engine/quantity.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
-import { unit } from '../../worksheets/engine/units.ts';
 import { compared } from './compare.ts';
+import { conditionsIn } from './conditions.ts';
 import { numbersText } from './found-numbers.ts';
-import { importedFrom } from './import.ts';
 import { inOrder } from './in-order.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { readLooked } from './query.ts';
+import { EXPORT_SPEC, exportSetup, IMPORT_SPEC, importing } from './setup-files.ts';
 import { TRUCK } from './specs.ts';
-import type { CommandSpec, Message, OptionSpec, Reply } from './types.ts';
+import type { CommandSpec, Message, Reply } from './types.ts';
+import { CODE, NAME, REV, revIn, whichSetup } from './which-setup.ts';
 
-const NAME: OptionSpec = { name: 'name', description: 'Its name, or its number from find', suggests: true };
-const REV: OptionSpec = { name: 'rev', description: 'An earlier revision: 1, 2, …' };
-const CODE: OptionSpec = { name: 'code', description: 'The code that another club gave you, in place of a name' };
 const YES_NO = [
   { name: 'yes', value: 'yes' },
   { name: 'no', value: 'no' },
@@ -71,31 +58,8 @@ export const SETUP: CommandSpec = {
       description: 'Show a setup again, as text and card',
       options: [NAME, { name: 'sheet', description: 'Only this sheet, in full' }, REV, CODE],
     },
-    {
-      name: 'export',
-      description: 'A setup as a file to keep or to give away; it holds no name of a member',
-      options: [
-        NAME,
-        {
-          name: 'as',
-          description: 'json (the default) and markdown come back with import; csv is for a table',
-          choices: [
-            { name: 'json', value: 'json' },
-            { name: 'markdown', value: 'markdown' },
-            { name: 'csv', value: 'csv' },
-          ],
-        },
-        REV,
-      ],
-    },
-    {
-      name: 'import',
-      description: 'Keep a setup that came as a file',
-      options: [
-        { name: 'text', description: 'What stands in the file' },
-        { name: 'truck', description: 'Your truck that it is kept under; left out: as the file says', suggests: true },
-      ],
-    },
+    EXPORT_SPEC,
+    IMPORT_SPEC,
     { name: 'history', description: 'Its revisions, each with what it changed', options: [NAME] },
     {
       name: 'compare',
@@ -143,8 +107,6 @@ async function setupReply(pit: Pit, records: Records, message: Message): Promise
       return show(pit, records, message);
     case 'setup export':
       return exportSetup(pit, records, message);
-    case 'setup import':
-      return importSetup(pit, records, message);
     case 'setup compare':
       return compare(pit, records, message);
     case 'setup copy':
@@ -188,21 +150,6 @@ async function save({ face, clock }: Pit, records: Records, { options, asker }: 
     `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)}${which}${only}, number ${saved.id}: ${saved.sheets.join(', ')}. Show it again: setup show ${saved.id}`,
     saved.private ? 'private' : 'public',
   );
-}
-
-/** undefined: none was said. */
-function conditionsIn({ track, surface, grip, temperature, wind }: Message['options']): Conditions | undefined {
-  const said = Object.entries({ track, surface, grip, wind }).flatMap(([name, text]) =>
-    text?.trim() ? [[name, text.trim()] as const] : [],
-  );
-  const typed = temperature?.trim();
-  if (said.length === 0 && !typed) return undefined;
-  const read = typed ? readQuantity(typed, { kind: 'temperature', unit: unit('°C')! }) : undefined;
-  const value = read && 'ok' in read ? read.ok.value : null;
-  return {
-    ...Object.fromEntries(said),
-    ...(typed ? { temperature: { typed: /^[-−+]?[\d.,]+$/.test(typed) ? `${typed} °C` : typed, value } } : {}),
-  };
 }
 
 async function find({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
@@ -264,20 +211,6 @@ const withNumbers = (
   );
 
 // ── one setup ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
-
-/** By number or by name; one's own first. */
-export const whichSetup = (
-  { club, member }: Pick<Message['asker'], 'club' | 'member'>,
-  typed: string,
-): WhichSetup & { readonly member: string } =>
-  /^\d{1,9}$/.test(typed) ? { club, member, id: Number(typed) } : { club, member, name: typed };
-
-function revIn({ face }: Pit, options: Message['options']): number | undefined | Problem {
-  if (options.rev === undefined) return undefined;
-  const rev = Number(options.rev);
-  if (Number.isInteger(rev) && rev > 0) return rev;
-  return problem('rev', options.rev, 'Give 1, 2, …', `Rev: "${face.safe(options.rev)}" is no revision. Give 1, 2, …`);
-}
 
 async function show(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
   const { face } = pit;
@@ -393,57 +326,6 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
   }
 }
 
-// ── files ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
-
-async function exportSetup(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
-  const { face } = pit;
-  const wanted = options.name?.trim();
-  if (!wanted) return missing(face, 'name', 'Give its name, or its number from setup find.');
-  const rev = revIn(pit, options);
-  const as = oneOf('as', options.as, ['json', 'markdown', 'csv']);
-  const slips = [rev, as].filter((one): one is Problem => typeof one === 'object');
-  if (slips.length > 0) return refused(face, slips);
-  const shown = await records.showSetup({ ...whichSetup(asker, wanted), ...(typeof rev === 'number' ? { rev } : {}) });
-  if (shown.kind === 'problems') return refused(face, shown.problems);
-  const name = `setup-${shown.id}-rev-${shown.revision.rev}`;
-  const file = setupFile(shown.doc);
-  const files = {
-    json: { name: `${name}.json`, type: 'application/json', text: setupJson(file) },
-    markdown: { name: `${name}.md`, type: 'text/markdown', text: setupMarkdown(file) },
-    csv: { name: `${name}.csv`, type: 'text/csv', text: setupCsv(shown.doc) },
-  };
-  const made = typeof as === 'string' ? files[as] : files.json;
-  const back = as === 'csv' ? 'Numbers only: it does not come back.' : 'It comes back with setup import.';
-  return { ...words(`"${face.safe(shown.doc.name)}", revision ${shown.revision.rev}, as ${made.name}. ${back}`, 'private'), file: made };
-}
-
-async function importSetup(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
-  const { face } = pit;
-  if (!options.text?.trim()) return missing(face, 'text', 'Give what stands in the file.');
-  const read = readSetupFile(options.text);
-  if ('problem' in read) return refused(face, [read.problem]);
-  const made = importedFrom(pit.shelf, read.file);
-  if (made.problems.length > 0) return refused(face, made.problems);
-  const { club, member, memberName } = asker;
-  const { name, notes, tags, truck, conditions } = read.file;
-  const saved = await records.importSetup({
-    club,
-    member,
-    memberName,
-    truck: options.truck?.trim() || truck,
-    name,
-    notes,
-    tags,
-    conditions: conditionsIn(conditions) ?? {},
-    facts: made.facts,
-    sheets: made.sheets,
-  });
-  if (saved.kind === 'problems') return refused(face, saved.problems);
-  return words(
-    `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)} from the file, number ${saved.id}: ${saved.sheets.join(', ')}. Your truck's own facts are as they were; to put these on it: setup copy ${saved.id} truck:${face.safe(saved.truck)}`,
-  );
-}
-
 // ── side by side ────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 async function compare({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
@@ -461,7 +343,7 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
   for (const name of wanted) {
     const shown = await records.showSetup(whichSetup(asker, name));
     if (shown.kind === 'problems') problems.push(...shown.problems);
-    else found.push(shown);
+    else found.push({ ...shown, doc: inOrder(shelf.sheets, shown.doc) });
   }
   if (problems.length > 0) return refused(face, problems);
   const view = {
@@ -481,6 +363,7 @@ const KEEPING = new Set(['save', 'import', 'restore', 'copy', 'private', 'unshar
 export const SETUPS: Own = {
   spec: SETUP,
   keeps: ({ command }) => KEEPING.has(command),
+  before: async (pit, message) => (message.command === 'setup import' ? importing(pit, message) : null),
   reply: setupReply,
   async suggest(_, archive, message, option) {
     const { club, member } = message.asker;

@@ -8,10 +8,22 @@ export interface Asker {
   readonly memberName: string;
 }
 
+/** A file that was handed in with a message; nothing of it is read before its bytes are asked for. */
+export interface HandedFile {
+  readonly name: string;
+  /** As whoever handed it in says. */
+  readonly type: string;
+  readonly size: number;
+  /** The whole file; when it is more than `most` bytes or does not come, a `FileTrouble` with the sentence. */
+  readonly bytes: (most: number) => Promise<Uint8Array>;
+}
+
 /** One message of a member, in whatever face: a command with its options as typed. */
 export interface Message {
   readonly command: string;
   readonly options: Readonly<Record<string, string>>;
+  /** By the option that they were handed in for. */
+  readonly files?: Readonly<Record<string, HandedFile>>;
   readonly asker: Asker;
   /** Once and only once: the id of the interaction; absent on faces that have none. */
   readonly id?: string;
@@ -34,6 +46,8 @@ export interface Reply {
 export interface OptionSpec {
   readonly name: string;
   readonly description: string;
+  /** Left out: words. A file is handed in, not typed. */
+  readonly kind?: 'file';
   readonly choices?: readonly { readonly name: string; readonly value: string }[];
   readonly suggests?: boolean;
 }

@@ -1,10 +1,11 @@
 /** The terminal: `ask corners 612 605 901 896`, with --json, --jsonl and --card FILE.png. */
-import { readFile, stat, writeFile } from 'node:fs/promises';
+import { writeFile } from 'node:fs/promises';
 import { ask, type End } from '../../../worksheets/engine/ask.ts';
 import { readLine } from '../../../worksheets/engine/line.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
 import type { Answer, Problem, Problems } from '../../../worksheets/engine/types.ts';
-import type { Asker, Commands } from '../../commands/types.ts';
+import type { Asker, Commands, Message } from '../../commands/types.ts';
+import { fileArgument, handedFrom } from './files.ts';
 import { answerLine, endNamed, lineOut, sheetNamed } from './json.ts';
 import { linesOf, TOO_LONG } from './lines.ts';
 
@@ -24,19 +25,18 @@ const USAGE = 'Usage: npm run -s ask -- SHEET READINGS… [--json] [--card FILE.
 
 /** Exit status: 0 all answered, 1 some had problems, 2 wrong flags. */
 export async function runTerminal(terminal: Terminal, given: readonly string[]): Promise<0 | 1 | 2> {
-  const { args, file } = fileIn(given);
   const { out, err } = terminal;
   // Who reads may have left (`… | head -1`): then there is nobody to tell, and nothing to fall over.
   for (const stream of [out, err]) stream.on('error', () => {});
-  const told = flagsIn(args);
+  const told = flagsIn(given);
   if (typeof told === 'string') {
     err.write(`${told}${USAGE}\n`);
     return 2;
   }
-  const { line, json, jsonl, card } = told;
+  const { json, jsonl, card } = told;
   if (jsonl) return answerLines(terminal);
   if (json) {
-    const made = oneJson(terminal.sheets, line);
+    const made = oneJson(terminal.sheets, told.words.join(' '));
     await written(out, `${lineOut(made)}\n`);
     if (made.kind === 'problems') return 1;
     return card === undefined ? 0 : drawn(terminal, card, () => terminal.draw(made));
@@ -44,22 +44,14 @@ export async function runTerminal(terminal: Terminal, given: readonly string[]):
 
   const { messageFrom } = await import('../../commands/index.ts');
   const commands = await terminal.commands();
-  const read = messageFrom(line === '' ? 'help' : line, terminal.sheets, commands.specs);
+  const { words, file, reads } = fileArgument(told.words, commands.specs);
+  const read = messageFrom(words.length === 0 ? 'help' : words.join(' '), terminal.sheets, commands.specs);
   if ('problems' in read) {
     err.write(`${read.problems.map(({ text }) => text).join('\n')}\n`);
     return 1;
   }
-  let text: string | undefined;
-  if (file !== undefined && read.message.command === 'setup import') {
-    const from = await readWhole(file);
-    if (typeof from !== 'string') {
-      err.write(`${from.trouble}\n`);
-      return 1;
-    }
-    text = from;
-  }
-  const options = text === undefined ? read.message.options : { ...read.message.options, text };
-  const reply = await commands.answer({ ...read.message, options, asker: terminal.asker });
+  const message: Message = { ...read.message, asker: terminal.asker };
+  const reply = await commands.answer(file !== undefined && reads ? { ...message, files: { file: handedFrom(file) } } : message);
   if (reply.kind === 'problems') {
     err.write(`${reply.text}\n`);
     return 1;
@@ -82,30 +74,8 @@ export async function runTerminal(terminal: Terminal, given: readonly string[]):
   return card === undefined ? 0 : drawn(terminal, card, async () => (reply.card ? reply.card.png() : null));
 }
 
-/** `file:PATH` of a setup's export and import, or of what is mine: the shell has kept the path in one piece. */
-function fileIn(args: readonly string[]): { readonly args: readonly string[]; readonly file: string | undefined } {
-  if (!/^\/?(setup (ex|im)port|mine export)\b/i.test(args.join(' '))) return { args, file: undefined };
-  const named = args.find((arg) => /^file[:=]./i.test(arg));
-  return { args: args.filter((arg) => arg !== named), file: named?.slice('file:'.length) };
-}
-
-/** More than any setup needs is not even read. */
-const MOST_FILE = 1024 * 1024;
-
-async function readWhole(path: string): Promise<string | { readonly trouble: string }> {
-  try {
-    const { size } = await stat(path);
-    if (size > MOST_FILE) return { trouble: `"${path}" is too large for a setup.` };
-    return new TextDecoder('utf-8', { fatal: true }).decode(await readFile(path));
-  } catch (error) {
-    if (error instanceof TypeError) return { trouble: `"${path}" is not text in UTF-8.` };
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return { trouble: `There is no file "${path}".` };
-    return { trouble: `"${path}" could not be read: ${(error as Error).message}` };
-  }
-}
-
 interface Flags {
-  readonly line: string;
+  readonly words: readonly string[];
   readonly json: boolean;
   readonly jsonl: boolean;
   readonly card: string | undefined;
@@ -133,7 +103,7 @@ function flagsIn(args: readonly string[]): Flags | string {
   const [json, jsonl] = [flags.has('--json'), flags.has('--jsonl')];
   if (jsonl && (words.length > 0 || flags.size > 1)) return '--jsonl stands alone: the questions come from standard input.\n';
   if ((json || card !== undefined) && words.length === 0) return '';
-  return { line: words.join(' '), json, jsonl, card };
+  return { words, json, jsonl, card };
 }
 
 /** Writes, and waits until it is written; false when nobody reads any more. */

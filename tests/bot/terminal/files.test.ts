@@ -65,7 +65,7 @@ it('a file that is not there, no text, or broken off is told in a sentence, and 
   writeFileSync(noise, Buffer.from([0xff, 0xfe, 0x00, 0x01]));
   writeFileSync(cut, '{"format": "dustsheet-setup/1", "name"');
   expect((await typed(['setup', 'import', `file:${none}`])).err).toBe(`There is no file "${none}".\n`);
-  expect((await typed(['setup', 'import', `file:${noise}`])).err).toBe(`"${noise}" is not text in UTF-8.\n`);
+  expect((await typed(['setup', 'import', `file:${noise}`])).err).toBe('The file "noise" is not text in UTF-8.\n');
   expect((await typed(['setup', 'import', `file:${cut}`])).err).toMatch(/^Line 1, sign \d+: Here it ceases to be JSON/);
   expect((await typed(['setup', 'import', `file:${folder}`])).status).toBe(1);
   expect((await pit.archive.findSetups({ club: INES.club, words: '' })).setups.length).toBe(1);

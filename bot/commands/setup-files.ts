@@ -1,0 +1,116 @@
+/** setup export, setup import: a setup as a file that goes out, and one that is handed in. */
+import { readSetupFile, setupCsv, setupFile, setupJson, setupMarkdown } from '../../worksheets/archive/setup-file.ts';
+import type { Records } from '../../worksheets/archive/types.ts';
+import { problem } from '../../worksheets/engine/problem.ts';
+import type { Problem } from '../../worksheets/engine/types.ts';
+import { conditionsIn } from './conditions.ts';
+import { bytesIn, textIn } from './handed.ts';
+import { importedFrom } from './import.ts';
+import { missing, oneOf, type Pit, refused, words } from './pit.ts';
+import type { CommandSpec, Message, Reply } from './types.ts';
+import { NAME, REV, revIn, whichSetup } from './which-setup.ts';
+
+type Sub = NonNullable<CommandSpec['subcommands']>[number];
+
+export const EXPORT_SPEC: Sub = {
+  name: 'export',
+  description: 'A setup as a file to keep or to give away; it holds no name of a member',
+  options: [
+    NAME,
+    {
+      name: 'as',
+      description: 'json (the default) and markdown come back with import; csv is for a table',
+      choices: [
+        { name: 'json', value: 'json' },
+        { name: 'markdown', value: 'markdown' },
+        { name: 'csv', value: 'csv' },
+      ],
+    },
+    REV,
+  ],
+};
+
+export const IMPORT_SPEC: Sub = {
+  name: 'import',
+  description: 'Keep a setup that came as a file',
+  options: [
+    { name: 'file', description: 'A file that setup export has made', kind: 'file' },
+    { name: 'text', description: 'What stands in the file, where it cannot be handed in' },
+    { name: 'truck', description: 'Your truck that it is kept under; left out: as the file says', suggests: true },
+  ],
+};
+
+export async function exportSetup(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const { face } = pit;
+  const wanted = options.name?.trim();
+  if (!wanted) return missing(face, 'name', 'Give its name, or its number from setup find.');
+  const rev = revIn(pit, options);
+  const as = oneOf('as', options.as, ['json', 'markdown', 'csv']);
+  const slips = [rev, as].filter((one): one is Problem => typeof one === 'object');
+  if (slips.length > 0) return refused(face, slips);
+  const shown = await records.showSetup({ ...whichSetup(asker, wanted), ...(typeof rev === 'number' ? { rev } : {}) });
+  if (shown.kind === 'problems') return refused(face, shown.problems);
+  const name = `setup-${shown.id}-rev-${shown.revision.rev}`;
+  const file = setupFile(shown.doc);
+  const files = {
+    json: { name: `${name}.json`, type: 'application/json', text: setupJson(file) },
+    markdown: { name: `${name}.md`, type: 'text/markdown', text: setupMarkdown(file) },
+    csv: { name: `${name}.csv`, type: 'text/csv', text: setupCsv(shown.doc) },
+  };
+  const made = typeof as === 'string' ? files[as] : files.json;
+  const back = as === 'csv' ? 'Numbers only: it does not come back.' : 'It comes back with setup import.';
+  return { ...words(`"${face.safe(shown.doc.name)}", revision ${shown.revision.rev}, as ${made.name}. ${back}`, 'private'), file: made };
+}
+
+/** More than any setup needs is not even fetched. */
+const MOST_FILE = 1024 * 1024;
+
+/** What the file says is read and worked out beforehand; what is left is to keep it. */
+export async function importing(pit: Pit, message: Message): Promise<Reply | ((records: Records) => Promise<Reply>)> {
+  const { face } = pit;
+  const { options, asker } = message;
+  const text = await textOf(message);
+  if (typeof text === 'object') return refused(face, [text]);
+  const read = readSetupFile(text);
+  if ('problem' in read) return refused(face, [read.problem]);
+  const made = importedFrom(pit.shelf, read.file);
+  if (made.problems.length > 0) return refused(face, made.problems);
+  const { club, member, memberName } = asker;
+  const { name, notes, tags, truck, conditions } = read.file;
+  return async (records) => {
+    const saved = await records.importSetup({
+      club,
+      member,
+      memberName,
+      truck: options.truck?.trim() || truck,
+      name,
+      notes,
+      tags,
+      conditions: conditionsIn(conditions) ?? {},
+      facts: made.facts,
+      sheets: made.sheets,
+    });
+    if (saved.kind === 'problems') return refused(face, saved.problems);
+    return words(
+      `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)} from the file, number ${saved.id}: ${saved.sheets.join(', ')}. Your truck's own facts are as they were; to put these on it: setup copy ${saved.id} truck:${face.safe(saved.truck)}`,
+    );
+  };
+}
+
+async function textOf({ options, files }: Message): Promise<string | Problem> {
+  const file = files?.file;
+  const typed = options.text?.trim() ? options.text : undefined;
+  if (file && typed !== undefined) {
+    const needs = 'Give one of them.';
+    return problem('file', file.name, needs, `A file and a text are two setups. ${needs}`);
+  }
+  if (file) {
+    const bytes = await bytesIn('file', file, MOST_FILE);
+    return bytes instanceof Uint8Array ? textIn('file', file, bytes) : bytes;
+  }
+  if (typed !== undefined) return typed;
+  const needs = options.file
+    ? 'It has to be handed in; here, give what stands in it: text:'
+    : 'Give the file, or as text: what stands in it.';
+  return problem('file', options.file ?? null, needs, `File is missing. ${needs}`);
+}
