@@ -17,8 +17,10 @@ export const tooLarge = (file: Pick<HandedFile, 'name'>, most: number): FileTrou
 export const didNotCome = (file: Pick<HandedFile, 'name'>): FileTrouble =>
   new FileTrouble(`The file "${called(file)}" did not come whole. Send it once more.`);
 
-const sizeText = (bytes: number): string =>
-  bytes >= 1024 * 1024 ? `${Math.floor(bytes / 1024 / 1024)} MiB` : `${Math.floor(bytes / 1024)} KiB`;
+const sizeText = (bytes: number): string => {
+  if (bytes >= 1024 * 1024) return `${Math.floor(bytes / 1024 / 1024)} MiB`;
+  return bytes >= 1024 ? `${Math.floor(bytes / 1024)} KiB` : `${bytes} bytes`;
+};
 
 /** The bytes of a file that was handed in for `option`, at most so many, or what is wrong. */
 export async function bytesIn(option: string, file: HandedFile, most: number): Promise<Uint8Array | Problem> {

@@ -8,6 +8,7 @@
  *   an event may come twice after a resume: each interaction is answered once
  */
 import {
+  ApplicationCommandOptionType,
   type AutocompleteInteraction,
   type ChatInputCommandInteraction,
   Client,
@@ -24,6 +25,7 @@ import {
   SimpleShardingStrategy,
 } from 'discord.js';
 import type { Commands, Message } from '../../commands/types.ts';
+import { type Fetching, filesIn } from './attachments.ts';
 import { converse, type Log, type Tools, within } from './conversation.ts';
 import { account, delivery, type Thread, words } from './delivery.ts';
 import { LIMIT } from './limits.ts';
@@ -92,6 +94,7 @@ export function startDiscord({
   const base = api.replace(/\/+$/, '').replace(/\/v\d+$/, '');
   const ours = payloads(commands.specs, guild ? 'server' : 'everywhere');
   const out = delivery(base, pace);
+  const fetching: Fetching = { api: base, patience: pace.fetch };
   const tools: Tools = { commands, delivery: out, pace, log };
 
   const busy = new Set<Promise<void>>();
@@ -242,7 +245,7 @@ export function startDiscord({
     const thread: Thread = { id: interaction.id, token: interaction.token, applicationId: interaction.applicationId };
     if (interaction.isAutocomplete()) return suggest(interaction, thread);
     if (!interaction.isChatInputCommand()) return say(thread, 'That is not in use any more. Send the command again.');
-    const ask = messageOf(interaction);
+    const ask = messageOf(interaction, fetching);
     if (!ask) return say(thread, 'Ask in a channel of your club: in a direct message it is not clear which club is meant.');
     return converse(thread, ask, tools);
   }
@@ -255,7 +258,7 @@ export function startDiscord({
 
   async function suggest(interaction: AutocompleteInteraction, thread: Thread): Promise<void> {
     const until = performance.now() + pace.firstAnswer;
-    const ask = messageOf(interaction);
+    const ask = messageOf(interaction, fetching);
     let found: readonly string[] = [];
     try {
       if (ask) found = (await within(pace.suggest, commands.suggest(ask, interaction.options.getFocused(true).name))) ?? [];
@@ -280,7 +283,7 @@ export function startDiscord({
 }
 
 /** What a member typed, or null when it came from no club. */
-function messageOf(interaction: ChatInputCommandInteraction | AutocompleteInteraction): Message | null {
+function messageOf(interaction: ChatInputCommandInteraction | AutocompleteInteraction, fetching: Fetching): Message | null {
   const { guildId, guild, user, member, id, commandName } = interaction;
   if (guildId === null) return null;
   const sub = interaction.options.getSubcommand(false);
@@ -288,9 +291,13 @@ function messageOf(interaction: ChatInputCommandInteraction | AutocompleteIntera
     options.flatMap((option) => (option.options ? flat(option.options) : [option]));
   // Whether the member is in the library's cache or comes as the wire has it, decides where the nickname stands.
   const nick = member && ('displayName' in member ? member.displayName : member.nick);
+  const given = flat(interaction.options.data);
+  const typed = given.filter(({ type }) => type !== ApplicationCommandOptionType.Attachment);
+  const files = filesIn(given, fetching);
   return {
     command: sub === null ? commandName : `${commandName} ${sub}`,
-    options: Object.fromEntries(flat(interaction.options.data).map(({ name, value }) => [name, String(value ?? '')])),
+    options: Object.fromEntries(typed.map(({ name, value }) => [name, String(value ?? '')])),
+    ...(files === undefined ? {} : { files }),
     asker: {
       club: guildId,
       ...(guild ? { clubName: guild.name } : {}),

@@ -11,6 +11,8 @@ export interface Pace {
   /** Longest wait for an answer before the member is told that there is none. */
   readonly answer: number;
   readonly draw: number;
+  /** A file that a member hands in, from Discord's own servers. */
+  readonly fetch: number;
   /** One try to bring up words and picture, on a phone's connection in the desert. */
   readonly upload: number;
   /** How long the words and the picture of a deferred answer are tried: the interaction's token lives 15 minutes. */
@@ -31,6 +33,7 @@ export const PACE: Pace = {
   suggest: 2000,
   answer: 60_000,
   draw: 10_000,
+  fetch: 20_000,
   upload: 15_000,
   edit: 120_000,
   retry: 150,

@@ -38,11 +38,14 @@ export function payloads(specs: readonly CommandSpec[], scope: 'server' | 'every
       'the option',
       options.map(({ name }) => name),
     );
-    return options.map(({ name, description, choices, suggests }) => {
+    return options.map(({ name, description, kind, choices, suggests }) => {
       const here = `${where} ${name}`;
       named(here, { name, description });
       check(!(choices && suggests), `${here}: an option has choices or suggests, not both`);
-      const option = { type: ApplicationCommandOptionType.String as const, name, description: shorten(description, LIMIT.description) };
+      check(kind !== 'file' || !(choices || suggests), `${here}: a file is handed in, so there is nothing to choose or to suggest`);
+      const shown = { name, description: shorten(description, LIMIT.description) };
+      if (kind === 'file') return { type: ApplicationCommandOptionType.Attachment as const, ...shown };
+      const option = { type: ApplicationCommandOptionType.String as const, ...shown };
       if (!choices) return suggests ? { ...option, autocomplete: true } : option;
       check(
         choices.length > 0 && choices.length <= LIMIT.choices,

@@ -30,7 +30,7 @@ import {
 export type { Acknowledged, Exchange, Seen, SeenFile } from './exchange.ts';
 export type { Refusal, SentFile } from './rules.ts';
 
-export type Route = 'gateway' | 'commands' | 'callback' | 'edit' | 'follow up' | 'delete' | 'fetch' | 'unknown';
+export type Route = 'attachment' | 'gateway' | 'commands' | 'callback' | 'edit' | 'follow up' | 'delete' | 'fetch' | 'unknown';
 
 /** One request as it came in. */
 export interface Recorded {
@@ -73,6 +73,18 @@ export interface Question extends From {
   /** "corners", or "setup save" for a subcommand. */
   readonly command: string;
   readonly options?: Readonly<Record<string, string>>;
+  /** Handed in, by the option's name. */
+  readonly files?: Readonly<Record<string, HandedIn>>;
+}
+/** A file as the member's client sends it up before the command. */
+export interface HandedIn {
+  readonly filename: string;
+  readonly contentType?: string;
+  readonly bytes: Uint8Array;
+  /** What Discord says of its size, where that is not so. */
+  readonly size?: number;
+  /** Where Discord says it lies, where that is not so. */
+  readonly url?: string;
 }
 
 export interface DoubleSettings {
@@ -201,6 +213,7 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
   const registered = new Map<string, RegisteredCommand[]>();
   const troubles: { route: Route; trouble: Trouble; times: number }[] = [];
   const messages = new Map<string, { exchange: Exchange; seen: Seen }>();
+  const attachments = new Map<string, HandedIn>();
   const sockets = new Set<Socket>();
   let port = 0;
   let live = false;
@@ -224,13 +237,15 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
     response.statusCode = status;
     for (const [name, value] of Object.entries(headers ?? {})) response.setHeader(name, value);
     // A 204 has no content type: the client would try to read JSON out of nothing.
-    if (body === undefined) response.end();
+    if (body instanceof Uint8Array) response.end(body);
+    else if (body === undefined) response.end();
     else if (typeof body === 'string') response.setHeader('content-type', 'text/html').end(body);
     else response.setHeader('content-type', 'application/json').end(JSON.stringify(body));
   }
 
   function routeOf(method: string, path: string): Route {
     if (path === '/gateway/bot') return 'gateway';
+    if (/^\/ephemeral-attachments\/\d+\/\d+\/[^/]+$/.test(path)) return 'attachment';
     if (/^\/applications\/\d+(\/guilds\/\d+)?\/commands$/.test(path)) return 'commands';
     if (/^\/interactions\/\d+\/[^/]+\/callback$/.test(path)) return 'callback';
     if (/^\/webhooks\/\d+\/[^/]+$/.test(path) && method === 'POST') return 'follow up';
@@ -295,6 +310,7 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
     body: unknown,
     files: ReadonlyMap<number, SentFile>,
   ): Reply {
+    if (route === 'attachment') return attachmentAt(method, path, url, request);
     if (route === 'gateway' || route === 'commands') {
       if (request.headers.authorization !== `Bot ${token}`) return problem(401, 0, '401: Unauthorized');
       return route === 'gateway' ? gatewayBot() : commandsAt(method, path, body);
@@ -304,6 +320,14 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
     if (route !== 'unknown' && first === applicationId) return webhook(method, path, route, second, (body ?? {}) as Body, files);
     refusals.push({ method, path, at: '', why: 'no such route' });
     return problem(404, 0, '404: Not Found');
+  }
+
+  /** Discord's file server: it needs no token and shall see none; what the address is signed with has to be there. */
+  function attachmentAt(method: string, path: string, url: URL, request: IncomingMessage): Reply {
+    const file = attachments.get(path.split('/')[3]!);
+    if (request.headers.authorization !== undefined) refusals.push({ method, path, at: '/authorization', why: 'sent to a file server' });
+    if (method !== 'GET' || !file || !['ex', 'is', 'hm'].every((name) => url.searchParams.has(name))) return { status: 404, body: 'gone' };
+    return { status: 200, body: file.bytes, headers: { 'content-type': file.contentType ?? 'application/octet-stream' } };
   }
 
   function gatewayBot(): Reply {
@@ -543,7 +567,7 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
   }
 
   /** What Discord's own client makes of a typed command; it sends only what is registered. */
-  function commandData({ command, options = {}, guild: where }: Question, focused?: string): Body {
+  function commandData({ command, options = {}, files = {}, guild: where }: Question, focused?: string): Body {
     const [name, sub] = command.split(' ');
     const scope = where === undefined ? guild.id : where;
     const known =
@@ -559,10 +583,30 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
     const sent = Object.entries(options).map(([key, value]) => {
       const option = specs.find((item) => item.name === key);
       if (!option) throw new Error(`/${command} has no option "${key}"`);
+      if (option.type !== 3) throw new Error(`${key}: nobody can type a file`);
       if (value.length > 6000) throw new Error(`${key}: no member can type more than 6000 characters`);
       if (option.choices && !option.choices.some((choice) => choice.value === value)) throw new Error(`${key}: "${value}" is not a choice`);
       return { name: key, type: option.type, value, ...(key === focused ? { focused: true } : {}) };
     });
+    const resolved: { [id: string]: Body } = {};
+    const handedIn = Object.entries(files).map(([key, file]) => {
+      if (specs.find((item) => item.name === key)?.type !== 11) throw new Error(`/${command} takes no file as "${key}"`);
+      const id = snowflake();
+      attachments.set(id, file);
+      const path = `/ephemeral-attachments/${applicationId}/${id}/${encodeURIComponent(file.filename)}`;
+      const at = `${base('http')}${path}?ex=68f0&is=68ef&hm=${'0'.repeat(64)}&`;
+      resolved[id] = {
+        id,
+        filename: file.filename,
+        size: file.size ?? file.bytes.byteLength,
+        url: file.url ?? at,
+        proxy_url: file.url ?? at,
+        ephemeral: true,
+        ...(file.contentType === undefined ? {} : { content_type: file.contentType }),
+      };
+      return { name: key, type: 11, value: id };
+    });
+    const all = [...sent, ...handedIn];
     if (focused !== undefined && !specs.some((item) => item.name === focused && item.autocomplete))
       throw new Error(`/${command}: ${focused} does not suggest anything`);
     return {
@@ -570,7 +614,8 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
       name,
       type: 1,
       ...(known.guild_id ? { guild_id: known.guild_id } : {}),
-      options: sub === undefined ? sent : [{ name: sub, type: 1, options: sent }],
+      options: sub === undefined ? all : [{ name: sub, type: 1, options: all }],
+      ...(handedIn.length === 0 ? {} : { resolved: { attachments: resolved } }),
     };
   }
 
