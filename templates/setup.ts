@@ -18,7 +18,7 @@ export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = 
   const name = options.for === 'chat' ? `**${safe(doc.name)}**` : safe(doc.name);
   const head = [
     `${name} · ${safe(doc.truck)} · revision ${revision.rev} of ${shown.newest} · ${options.day(revision.at)}${revision.author.name === '' ? '' : ` · ${safe(revision.author.name)}`}${shown.private ? ' · private' : ''}`,
-    ...(doc.conditions ? [conditionsText(doc.conditions, safe)] : []),
+    ...(doc.conditions ? [`Conditions: ${conditionsText(doc.conditions, safe)}`] : []),
     ...(doc.tags.length > 0 ? [`Tags: ${doc.tags.map((tag) => safe(tag)).join(', ')}`] : []),
     ...(doc.notes !== '' ? [`Notes: ${safe(doc.notes, 600)}`] : []),
     '',
@@ -116,7 +116,7 @@ const safeFor =
     options.for === 'chat' ? escapeChat(clean(text, { graphemes })) : clean(text, { graphemes });
 
 /** "Salt loop · surface hard pan · grip high · 24 °C · wind still" */
-function conditionsText({ track, surface, grip, temperature, wind }: Conditions, safe: (text: string) => string): string {
+export function conditionsText({ track, surface, grip, temperature, wind }: Conditions, safe: (text: string) => string): string {
   const pieces = [
     ...(track ? [safe(track)] : []),
     ...(surface ? [`surface ${safe(surface)}`] : []),
@@ -124,7 +124,7 @@ function conditionsText({ track, surface, grip, temperature, wind }: Conditions,
     ...(temperature ? [safe(temperature.typed)] : []),
     ...(wind ? [`wind ${safe(wind)}`] : []),
   ];
-  return `Conditions: ${pieces.join(' · ')}`;
+  return pieces.join(' · ');
 }
 
 /** Lines as many as fit; the last says that there are more. */
@@ -146,7 +146,7 @@ export function historyText({ setup, revisions }: SetupHistory, options: SetupTe
     `Revision ${rev} · ${options.day(at)} · ${safe(author.name)}${changes.length === 0 && rev > 1 ? ' · no reading changed' : ''}`,
     ...changes.map(
       ({ sheet, end, name, was, is }) =>
-        `  ${safe(sheet)}${end === null ? '' : ` ${end}`}, ${nameWords(name)}: ${was === null ? 'not given' : safe(was)} → ${is === null ? 'not given' : safe(is)}`,
+        `  ${sheet === '' ? '' : `${safe(sheet)}${end === null ? '' : ` ${end}`}, `}${nameWords(name)}: ${was === null ? 'not given' : safe(was)} → ${is === null ? 'not given' : safe(is)}`,
     ),
   ]);
   return fitted(

@@ -152,6 +152,7 @@ export interface Conflict {
 }
 /** A reading that differs between two revisions; `was` or `is` is null where it was not given. */
 export interface Change {
+  /** The sheet that it was given to; '' where the truck was told. */
   readonly sheet: string;
   readonly end: End;
   readonly name: string;
