@@ -156,11 +156,12 @@ function thingIn(value: string, spec: ReadingSpec, name: string, things: readonl
 
 const begins = (name: string, typed: string): boolean => typed !== '' && name.startsWith(typed);
 
-const noteOf = ({ kind, owner, how, lent }: Thing): string =>
+/** It is kept with the reading and goes wherever a setup goes, so it names nobody: whose a thing is, and who has it, the box says. */
+const noteOf = ({ kind, how, lent }: Thing): string =>
   [
-    kind === 'track' ? 'of that track' : `${kind} of ${owner === null ? 'the club' : owner.name}`,
+    kind === 'track' ? 'of that track' : `${kind} from the box`,
     ...(how === 'measured' ? [] : [how]),
-    ...(lent === null ? [] : [`lent to ${lent.to}`]),
+    ...(lent === null ? [] : ['lent']),
   ].join(', ');
 
 /** A name that a reading would take for a number would never be found. */

@@ -155,12 +155,15 @@ describe('the box', () => {
     await pit.say('box add pinion 16');
     const ride = 'ride end:rear motion_ratio:0.62 unsprung_mass:214 corner_load:898';
     const read = await readings(`${ride} spring_rate:Blue 0.45`);
-    expect(read.get('spring_rate')).toMatchObject({ value: 0.4478, from: 'given', typed: 'Blue 0.45', note: 'spring of Ines' });
+    expect(read.get('spring_rate')).toMatchObject({ value: 0.4478, from: 'given', typed: 'Blue 0.45', note: 'spring from the box' });
     expect(read.get('spring_rate')!.uncertainty).toBeCloseTo((2 * 0.01) / Math.sqrt(3), 9);
     expect(line(await pit.say(`${ride} spring_rate:blue`), 'Given')).toContain(
-      'spring rate 0.4478 N/mm ± 0.012 (typed blue; spring of Ines)',
+      'spring rate 0.4478 N/mm ± 0.012 (typed blue; spring from the box)',
     );
-    expect((await readings('oil viscosity_a:box oil 30')).get('viscosity_a')).toMatchObject({ value: 350, note: 'oil of Ines, stated' });
+    expect((await readings('oil viscosity_a:box oil 30')).get('viscosity_a')).toMatchObject({
+      value: 350,
+      note: 'oil from the box, stated',
+    });
     expect((await readings('gearing motor_kv:3300 cells:2 spur:54 tyre_diameter:109 pinion:pinion 16')).get('pinion')).toMatchObject({
       value: 16,
     });
@@ -171,7 +174,7 @@ describe('the box', () => {
     await pit.say('box add oil thick value:1000 how:stated');
     await pit.say('oil end:front viscosity_a:thick');
     const facts = await pit.archive.facts({ ...INES, truck: 'truck' });
-    expect(facts.get('front_viscosity_a')).toMatchObject({ typed: '1000', said: 'thick', how: 'stated', note: 'oil of Ines, stated' });
+    expect(facts.get('front_viscosity_a')).toMatchObject({ typed: '1000', said: 'thick', how: 'stated', note: 'oil from the box, stated' });
     expect(await pit.say('truck show')).toContain('front viscosity a 1000 cSt (thick)');
     expect(await pit.say('truck set rear_viscosity_a:thick')).toContain('rear viscosity a 1000 cSt');
   });
