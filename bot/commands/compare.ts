@@ -3,9 +3,12 @@ import type { ComparedRow } from '../../templates/setup.ts';
 import { answerValueText, asTyped, titleOf, verdictText } from '../../templates/words.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type { End, SetupDoc, SetupFact } from '../../worksheets/archive/types.ts';
-import { work } from '../../worksheets/engine/ask.ts';
+import { factName, work } from '../../worksheets/engine/ask.ts';
 import { supplyFrom } from '../../worksheets/engine/fill.ts';
-import type { Answer, AnswerValue } from '../../worksheets/engine/types.ts';
+import { inColumns } from '../../worksheets/engine/list.ts';
+import type { Sheet } from '../../worksheets/engine/notation.ts';
+import type { Answer, AnswerValue, ReadingValue } from '../../worksheets/engine/types.ts';
+import { unit } from '../../worksheets/engine/units.ts';
 import type { Shelf } from './pit.ts';
 
 export interface Compared {
@@ -35,10 +38,24 @@ function readingsOf(docs: readonly SetupDoc[]): ComparedRow[] {
   const facts = docs.map((doc) => new Map(doc.facts.map((fact) => [fact.fact, fact])));
   const names = new Set(docs.flatMap((doc) => doc.facts.map(({ fact }) => fact)));
   const text = (fact: SetupFact | undefined): string | null => (fact ? asTyped(fact.said ?? fact.typed, fact.unit) : null);
-  return [...names].sort().flatMap((name): ComparedRow[] => {
-    const these = facts.map((one) => one.get(name));
-    return differ(these.map((fact) => fact?.value)) ? [{ what: null, name, values: these.map(text) }] : [];
-  });
+  return [...names]
+    .sort()
+    .flatMap((name) => {
+      const these = facts.map((one) => one.get(name));
+      return differ(these.map((fact) => fact?.value)) ? [{ name, values: these.map(text), step: step(these) }] : [];
+    })
+    .sort((a, b) => b.step - a.step)
+    .map(({ name, values }): ComparedRow => ({ what: null, name, values }));
+}
+
+/** How large a change is beside the thing itself: a spring that was swapped stands before a gram on a corner. What is only here or there comes last. */
+function step(facts: readonly (SetupFact | undefined)[]): number {
+  const values = facts.map((fact) => fact?.value);
+  if (values.includes(undefined)) return 0;
+  const numbers = values.filter((value) => typeof value === 'number');
+  if (numbers.length < values.length) return 1e-3;
+  const size = Math.max(...numbers.map(Math.abs));
+  return size === 0 ? 0 : (Math.max(...numbers) - Math.min(...numbers)) / size;
 }
 
 function answersOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedRow[] {
@@ -56,11 +73,44 @@ function answersOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedRow[] {
   });
 }
 
+/** What the setup knows: its facts, and what its sheets had besides from the truck then, which was its parts list. */
+function knownThen(
+  { sheets }: Pick<Shelf, 'sheets'>,
+  doc: SetupDoc,
+): Map<string, { readonly typed: string; readonly uncertainty: number | null }> {
+  const known = new Map(doc.facts.map(({ fact, typed, uncertainty }) => [fact, { typed, uncertainty }]));
+  for (const { sheet: name, end, answer } of doc.sheets) {
+    const sheet = sheets.get(name);
+    if (!sheet) continue;
+    for (const reading of answer.readings) {
+      const fact = reading.from === 'truck' ? factName(reading.name, sheet, end) : null;
+      if (fact === null || known.has(fact)) continue;
+      const { value, unit: symbol, uncertainty } = reading;
+      const of = symbol === null ? undefined : unit(symbol);
+      known.set(fact, {
+        typed: asItWas(value, symbol, sheet, reading.name),
+        uncertainty: uncertainty === null || !of ? null : (uncertainty / 2) * of.factor,
+      });
+    }
+  }
+  return known;
+}
+
+function asItWas(value: ReadingValue, symbol: string | null, sheet: Sheet, name: string): string {
+  if (typeof value !== 'object')
+    return typeof value === 'number' && symbol !== null && symbol !== '1' ? `${value} ${symbol}` : String(value);
+  const spec = sheet.readings.find((one) => one.name === name);
+  const cell = (one: unknown): string => (Array.isArray(one) ? one.join(' ') : String(one));
+  return (spec ? inColumns(value, spec) : value)
+    .map((row) => (typeof row === 'object' ? Object.values(row).map(cell).join(' / ') : cell(row)))
+    .join('; ');
+}
+
 /** The sheet asked again with all that the setup knows. A sheet that is gone, or does not work out any more, has no answer. */
 export function answeredAgain(shelf: Shelf, doc: SetupDoc, name: string, end: End): Answer | null {
   const sheet = shelf.sheets.get(name);
   if (!sheet) return null;
-  const facts = new Map(doc.facts.map(({ fact, typed, uncertainty }) => [fact, { typed, uncertainty }]));
+  const facts = knownThen(shelf, doc);
   const record = doc.sheets.find((one) => one.sheet === name && one.end === end);
   const readings = Object.fromEntries((record?.readings ?? []).filter(({ fact }) => !facts.has(fact)).map((one) => [one.name, one.typed]));
   const outcome = work(sheet, { readings, end }, supplyFrom(facts, shelf.answering), { curves: false });

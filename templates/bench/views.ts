@@ -4,7 +4,18 @@
  */
 
 /** A page of any kind; `kind` names its template. */
-export type Page = FirstPage | SheetPage | SetupsPage | SetupPage | SavePage | LinePage | HelpPage | NoticePage | TrucksPage | TruckPage;
+export type Page =
+  | FirstPage
+  | SheetPage
+  | SetupsPage
+  | SetupPage
+  | ComparePage
+  | SavePage
+  | LinePage
+  | HelpPage
+  | NoticePage
+  | TrucksPage
+  | TruckPage;
 
 export interface Frame {
   /** For the tab; the page's own heading says the same in fewer words. */
@@ -193,6 +204,8 @@ export interface SetupLink {
   readonly about: string;
   readonly sheets: string;
   readonly tags: string | null;
+  /** Its owner's alone. */
+  readonly hidden: boolean;
 }
 export interface FirstPage extends Frame {
   readonly kind: 'first';
@@ -235,19 +248,54 @@ export interface SetupPage extends Frame {
   readonly newest: string | null;
   readonly tags: readonly { readonly href: string; readonly tag: string }[];
   readonly notes: string | null;
+  readonly hidden: boolean;
+  /** What the day was like, in a line. */
+  readonly conditions: string | null;
+  readonly facts: readonly FactRow[];
   readonly sheets: readonly {
     readonly id: string;
+    readonly heading: string;
+    /** What stands open; `answer` has the rest. */
+    readonly hero: AnswerRow | null;
     readonly answer: AnswerView;
     readonly card: CardView | null;
     readonly again: { readonly href: string; readonly label: string } | null;
   }[];
   readonly history: readonly {
     readonly href: string;
+    /** Held against the one that is shown; null of that one. */
+    readonly against: string | null;
     readonly label: string;
     readonly about: string;
     readonly current: boolean;
     readonly changes: readonly { readonly what: string; readonly was: string; readonly is: string }[];
   }[];
+  /** What it can be held against; null where there is nothing. */
+  readonly compare: {
+    readonly fields: readonly Field[];
+    readonly hidden: readonly HiddenField[];
+    readonly links: readonly NamedLink[];
+  } | null;
+  readonly files: readonly { readonly href: string; readonly label: string }[];
+  readonly text: string;
+}
+export interface ComparedLine {
+  readonly name: string;
+  readonly was: string;
+  readonly is: string;
+}
+export interface ComparedGroup {
+  readonly title: string;
+  readonly lines: readonly ComparedLine[];
+}
+export interface ComparePage extends Frame {
+  readonly kind: 'compare';
+  readonly heading: string;
+  readonly sides: readonly { readonly column: 'was' | 'is'; readonly href: string; readonly name: string; readonly about: string }[];
+  readonly groups: readonly (ComparedGroup & { readonly id: string })[];
+  readonly nothing: string | null;
+  /** The same the other way round. */
+  readonly turned: string;
   readonly text: string;
 }
 /** One thing to say: a page that is not there, a fault of ours. */

@@ -9,6 +9,7 @@ import { makePages } from '../../../templates/bench/index.ts';
 import type { House } from '../../commands/index.ts';
 import type { Asker } from '../../commands/types.ts';
 import { type Bench, makeBench, notice, TEXT } from './bench.ts';
+import { compareSetups } from './compare.ts';
 import { askLine, firstPage, help, lookAtLine } from './first.ts';
 import {
   checkHost,
@@ -24,6 +25,7 @@ import {
   targetOf,
   urlOf,
 } from './http.ts';
+import { setupFileOf } from './setup-files.ts';
 import { findSetups, keepSetup, setupCard, showSetup } from './setups.ts';
 import { askSheet, lookAtSheet, sheetAt, sheetCard } from './sheets.ts';
 import { changeTruck, listTrucks, showTruck } from './trucks.ts';
@@ -180,8 +182,10 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
   if (segments.length === 2 && first === 'card') return { look: () => sheetCard(bench, second!, query) };
   if (segments.length === 2 && first === 'trucks')
     return { look: () => showTruck(bench, second!, query), post: (fields) => changeTruck(bench, second!, fields) };
+  if (segments.length === 2 && first === 'setups' && second === 'compare') return { look: () => compareSetups(bench, query) };
   if (segments.length === 2 && first === 'setups') return { look: () => showSetup(bench, second!, query) };
-  if (segments.length === 3 && first === 'setups') return { look: () => setupCard(bench, second!, third!, query) };
+  if (segments.length === 3 && first === 'setups')
+    return { look: async () => (await setupFileOf(bench, second!, third!, query)) ?? setupCard(bench, second!, third!, query) };
   return null;
 }
 

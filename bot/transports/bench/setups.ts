@@ -1,22 +1,39 @@
 /** The club's archive: found, shown again, kept. */
 import { createHash, randomUUID } from 'node:crypto';
-import { answerView, type Field, type LineField, type ListField, type SaveForm, type SetupLink } from '../../../templates/bench/index.ts';
+import {
+  answerView,
+  type FactRow,
+  type Field,
+  type LineField,
+  type ListField,
+  type SaveForm,
+  type SetupLink,
+} from '../../../templates/bench/index.ts';
 import { clean } from '../../../templates/clean.ts';
+import { conditionsText } from '../../../templates/setup.ts';
+import { measuredText } from '../../../templates/truck.ts';
 import { capital, nameWords, titleOf } from '../../../templates/words.ts';
-import type { Archive, SetupDoc, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
+import type { Archive, NumberBetween, SetupDoc, SetupFact, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
 import { factName } from '../../../worksheets/engine/ask.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
+import { numbersText } from '../../commands/found-numbers.ts';
+import { inOrder } from '../../commands/in-order.ts';
 import { readLooked } from '../../commands/query.ts';
 import type { Message, Reply } from '../../commands/types.ts';
+import { measuredView } from '../../commands/views.ts';
 import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, truckInWords, truckOf } from './bench.ts';
+import { comparedWith, comparing } from './compare.ts';
 import { addressOf } from './form.ts';
 import { MOST_BYTES, type Sent } from './http.ts';
 import { queryOf } from './question.ts';
+import { fileLinks } from './setup-files.ts';
+import { shelfFor } from './trucks.ts';
 
 const ON_A_PAGE = 20;
 const MOST_PAGES = 10_000;
 
-export function setupLink(bench: Bench, setup: SetupSummary): SetupLink {
+/** `numbers`: those it was found by. */
+export function setupLink(bench: Bench, setup: SetupSummary, numbers: readonly string[] = []): SetupLink {
   const name = (text: string): string => clean(text, { graphemes: 60 });
   return {
     href: `/setups/${setup.id}`,
@@ -27,9 +44,11 @@ export function setupLink(bench: Bench, setup: SetupSummary): SetupLink {
       bench.day(setup.at),
       ...(setup.rev > 1 ? [`revision ${setup.rev}`] : []),
       `number ${setup.id}`,
+      ...numbers,
     ].join(' · '),
     sheets: setup.sheets.map((sheet) => bench.house.sheets.get(sheet)?.title ?? clean(sheet)).join(', '),
     tags: setup.tags.length > 0 ? setup.tags.map(name).join(', ') : null,
+    hidden: setup.private,
   };
 }
 
@@ -67,13 +86,22 @@ export async function findSetups(bench: Bench, query: URLSearchParams): Promise<
     ...frame(bench, heading, 'setups'),
     heading,
     words,
-    setups: value.setups.map((setup) => setupLink(bench, setup)),
+    setups: await Promise.all(
+      value.setups.map(async (setup) => setupLink(bench, setup, await numbersOf(bench, archive, setup, looked.numbers))),
+    ),
     nothing: trouble ?? (slips || (value.setups.length === 0 ? beyond : null)),
     paged: page > 1 || value.more,
     before: page > 1 ? at(page - 1) : null,
     after: value.more ? at(page + 1) : null,
   });
   return { kind: 'page', status: trouble === null ? 200 : 503, html };
+}
+
+async function numbersOf(bench: Bench, archive: Archive, { id }: SetupSummary, asked: readonly NumberBetween[]): Promise<string[]> {
+  if (asked.length === 0) return [];
+  const { club, member } = bench.asker;
+  const shown = await archive.showSetup({ club, member, id });
+  return shown.kind === 'setup' ? numbersText(bench.house, asked, shown.doc) : [];
 }
 
 // ── showing ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
@@ -102,7 +130,8 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
   const history = await archive.setupHistory(which);
   if (shown.kind === 'problems' || history.kind === 'problems') return notThere(bench, reply.text);
 
-  const { doc, revision, newest } = shown;
+  const { revision, newest } = shown;
+  const doc = inOrder(sheets, shown.doc);
   const name = (text: string): string => clean(text, { graphemes: 60 });
   const about = [
     name(doc.truck),
@@ -119,14 +148,20 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
     newest: revision.rev < newest ? `/setups/${id}` : null,
     tags: doc.tags.map((tag) => ({ tag: name(tag), href: `/setups?${new URLSearchParams({ words: tag })}` })),
     notes: doc.notes === '' ? null : notesOf(doc.notes),
+    hidden: shown.private,
+    conditions: doc.conditions ? conditionsText(doc.conditions, name) : null,
+    facts: doc.facts.map((fact) => factRow(bench, fact)),
     sheets: await Promise.all(
       doc.sheets.map(async (record) => {
         const called = record.end === null ? record.sheet : `${record.sheet} ${record.end}`;
         const { card } = await bench.look.answer(showing(bench, id, query, called));
         const pictured = new URLSearchParams({ ...(rev === null ? {} : { rev }), sheet: called }).toString();
+        const answer = answerView(record.answer);
         return {
           id: `sheet-${called.replaceAll(' ', '-')}`,
-          answer: answerView(record.answer),
+          heading: answer.heading,
+          hero: answer.hero,
+          answer: { ...answer, hero: null },
           card: cardView(card, `/setups/${id}/card`, pictured, true),
           again: againLink(bench, doc, record),
         };
@@ -134,18 +169,42 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
     ),
     history: history.revisions.map((one) => ({
       href: one.rev === newest ? `/setups/${id}` : `/setups/${id}?rev=${one.rev}`,
+      against:
+        one.rev === revision.rev
+          ? null
+          : comparing({ id: shown.id, rev: Math.min(one.rev, revision.rev) }, { id: shown.id, rev: Math.max(one.rev, revision.rev) }),
       label: `Revision ${one.rev}`,
       about: [bench.day(one.at), name(one.author.name)].join(' · '),
       current: one.rev === revision.rev,
       changes: one.changes.map(({ sheet, end, name: changed, was, is }) => ({
-        what: `${sheets.get(sheet)?.title ?? clean(sheet)}${end === null ? '' : `, ${end}`}: ${nameWords(changed)}`,
+        what:
+          sheet === ''
+            ? capital(nameWords(changed))
+            : `${sheets.get(sheet)?.title ?? clean(sheet)}${end === null ? '' : `, ${end}`}: ${nameWords(changed)}`,
         was: was === null ? 'not given' : name(was),
         is: is === null ? 'not given' : name(is),
       })),
     })),
+    compare: await comparedWith(bench, shown),
+    files: fileLinks(id, rev),
     text: reply.text,
   });
   return { kind: 'page', html };
+}
+
+/** A reading as the setup has it; how it is known is said where it was not measured. */
+function factRow(bench: Bench, fact: SetupFact): FactRow {
+  const about = [
+    ...(fact.how === undefined || fact.how === 'measured' ? [] : [fact.how]),
+    ...(fact.said === undefined ? [] : [fact.said]),
+    ...(fact.note ? [fact.note] : []),
+  ];
+  return {
+    name: capital(nameWords(fact.fact)),
+    value: clean(measuredText(measuredView(shelfFor(bench), fact.fact, fact)), { graphemes: 400 }),
+    about: clean(about.join(' · '), { graphemes: 200 }),
+    remark: null,
+  };
 }
 
 /** Notes keep their lines. */

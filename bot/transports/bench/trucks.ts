@@ -28,7 +28,7 @@ import type { Sent } from './http.ts';
 import { queryOf } from './question.ts';
 
 /** The sheets from the side of a truck; built once for a shelf. */
-function shelfFor({ house }: Bench): Shelf {
+export function shelfFor({ house }: Bench): Shelf {
   const known = shelves.get(house.sheets) ?? shelfOf(house.sheets);
   shelves.set(house.sheets, known);
   return known;

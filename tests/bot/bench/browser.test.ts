@@ -71,6 +71,7 @@ describe.skipIf(!there && process.env.CI !== 'true')('the bench in a browser', (
     'found setups': '/setups?words=sand',
     'a setup': '/setups/8',
     'a changed setup': '/setups/9',
+    'two setups': '/setups/compare?a=4&b=8',
     help: '/help?about=weight',
     'the line': '/line?line=corners+1',
     nowhere: '/no/such/page',

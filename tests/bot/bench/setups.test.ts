@@ -176,6 +176,53 @@ describe('setups', () => {
     expect(answersOn(again.html).get('Rear share')).toBe('59.888 % ± 0.019');
   });
 
+  it('have the day, the readings and the rows of a list as they were typed', async () => {
+    const { html } = await bench.get('/setups/2');
+    expect(words(html)).toContain('pan loop · surface hard salt, damp in the morning · grip high · 19 °C · wind none');
+    const read = words(/<h2 id="facts">([\s\S]*?)<\/section>/.exec(html)![1]!);
+    // 946 g on scale 2, which reads 502 g for 500 g: 942.2 g.
+    expect(read).toMatch(/Rear left 946@2 · scale 2 reads 0\.4 % high 942\.2\d* g/);
+    expect(read).toContain('Rear press points 0 g / 95 mm; 400 g / 86.3 mm; 800 g / 77.7 mm; 1200 g / 69 mm');
+    const press = words(/<section id="sheet-press-rear"[\s\S]*?<\/section>/.exec(html)![0]);
+    expect(press).toContain('0 g / 95 mm; 400 g / 86.3 mm');
+  });
+
+  it('found by a number show it, and those of one’s own that are private are marked', async () => {
+    const mine = { ...YOU, member: YOU.member };
+    await bench.commands.answer({ command: 'corners', options: { quick: '612 605 901 896', truck: 'Hidden' }, asker: mine });
+    await bench.commands.answer({ command: 'setup save', options: { name: 'Only mine', truck: 'Hidden', private: 'yes' }, asker: mine });
+    const item = (html: string, name: string): string =>
+      words(new RegExp(`<li><a[^>]*><strong>${name}[\\s\\S]*?</li>`).exec(html)?.[0] ?? '');
+    const { html } = await bench.get(`/setups?${new URLSearchParams({ words: 'rear_share > 59 %' })}`);
+    expect(item(html, 'Only mine')).toMatch(/^Only mine private Hidden · You · .* · rear share 59\.62 %/);
+    expect(item(html, 'Hard pan, evening')).toMatch(
+      /^Hard pan, evening Sandhopper · Ines · 3 October \d{4} · number 8 · rear share 59\.89 %/,
+    );
+    expect(words((await bench.get('/')).html)).toContain('Only mine private');
+    const id = /href="(\/setups\/\d+)"><strong>Only mine/.exec(html)![1]!;
+    expect(words((await bench.get(id)).html)).toContain('private Only you see it.');
+    // Another member's is not there at all.
+    expect((await bench.get('/setups/7')).status).toBe(404);
+    expect((await bench.get('/setups/7/setup.json')).status).toBe(404);
+    expect((await bench.get('/setups/compare?a=7&b=8')).status).toBe(404);
+  });
+
+  it('go along as files, of the revision that is shown', async () => {
+    const { html } = await bench.get('/setups/1?rev=2');
+    const links = [...html.matchAll(/href="([^"]*)" download/g)].map(([, href]) => decoded(href!));
+    expect(links).toEqual(['/setups/1/setup.json?rev=2', '/setups/1/setup.md?rev=2', '/setups/1/setup.csv?rev=2']);
+    const [json, markdown, csv] = await Promise.all(links.map((link) => bench.get(link)));
+    expect(json!.headers['content-disposition']).toBe('attachment; filename="setup-1-rev-2.json"');
+    expect(json!.headers['content-type']).toBe('application/json; charset=utf-8');
+    expect(JSON.parse(json!.html)).toMatchObject({ name: 'Hard pan', truck: 'Sandhopper' });
+    expect(json!.html).not.toContain('Ines"');
+    expect([markdown!.status, markdown!.html]).toEqual([200, expect.stringContaining('Hard pan')]);
+    expect([csv!.status, csv!.html.split('\n').length > 10]).toEqual([200, true]);
+    expect((await bench.get('/setups/1/setup.json?rev=99')).status).toBe(404);
+    expect((await bench.get('/setups/1/setup.exe')).status).toBe(404);
+    expect((await bench.get('/setups/0/setup.json')).status).toBe(404);
+  });
+
   it('that are not there say so', async () => {
     for (const path of ['/setups/99', '/setups/0', '/setups/-1', '/setups/first', '/setups/1?rev=7', '/setups/1?rev=x', '/setups/1e1'])
       expect([path, (await bench.get(path)).status]).toEqual([path, 404]);
@@ -217,6 +264,60 @@ describe('setups', () => {
   });
 });
 
+describe('two setups side by side', () => {
+  /** Each line of a table by its name: was → is. */
+  const table = (html: string, heading: string): Map<string, string> => {
+    const section = new RegExp(`<h2[^>]*>${heading}</h2>([\\s\\S]*?)</section>`).exec(html)?.[1] ?? '';
+    return new Map(
+      [...section.matchAll(/rowheader">([^<]*)<\/th><td[^>]*>([^<]*)<\/td><td[^>]*>([^<]*)</g)].map(([, name, was, is]) => [
+        decoded(name!),
+        `${decoded(was!)} → ${decoded(is!)}`,
+      ]),
+    );
+  };
+
+  it('are chosen from the page of one', async () => {
+    const { html } = await bench.get('/setups/4');
+    const form = /<form[^>]*action="\/setups\/compare">([\s\S]*?)<\/form>/.exec(html)![1]!;
+    expect(form).toContain('name="a" value="4"');
+    // Those of its own truck come first.
+    expect([...form.matchAll(/<option value="(\d+)"/g)].slice(0, 2).map(([, id]) => id)).toEqual(['8', '1']);
+    expect(form).not.toContain('value="7"');
+    expect(form).not.toContain('value="4" ');
+  });
+
+  it('show what differs in conditions, readings and answers, and nothing else', async () => {
+    const { status, html } = await bench.get('/setups/compare?a=4&b=8');
+    expect(status).toBe(200);
+    expect(table(html, 'Conditions').get('Track')).toBe('wadi course → pan loop');
+    const readings = table(html, 'Readings');
+    expect(readings.get('Pinion')).toBe('15 teeth → 18 teeth');
+    expect(readings.get('Rear spring rate')).toBe('blue 0.45 → white 0.38');
+    expect(readings.has('Wheelbase')).toBe(false);
+    // π · 109 mm · 24420 rpm / (54/pinion · 43/13): 42.14 km/h on 15 teeth, 50.56 on 18.
+    expect(table(html, 'Gearing').get('Ideal speed')).toBe('42.14 km/h → 50.56 km/h');
+    expect(table(html, 'Gearing').has('Motor speed')).toBe(false);
+    // What rests on the parts list is worked out again too: √(447 · 0.6204² / 0.6145)/2π and √(381 · 0.6138² / 0.6125)/2π.
+    expect(table(html, 'Ride, rear').get('Ride frequency')).toMatch(/^2\.66\d Hz ± 0\.02\d → 2\.43\d Hz ± 0\.02\d$/);
+    expect(decoded(/<a class="button quiet" href="([^"]*)">The other way round/.exec(html)![1]!)).toBe('/setups/compare?a=8&b=4');
+    expect(table((await bench.get('/setups/compare?a=8&b=4')).html, 'Readings').get('Pinion')).toBe('18 teeth → 15 teeth');
+  });
+
+  it('may be two revisions of one', async () => {
+    const { html } = await bench.get('/setups/1?rev=3');
+    const links = [...html.matchAll(/href="(\/setups\/compare[^"]*)"/g)].map(([, href]) => decoded(href!));
+    expect(links).toContain('/setups/compare?a=1&a_rev=2&b=1&b_rev=3');
+    const then = await bench.get('/setups/compare?a=1&a_rev=2&b=1&b_rev=3');
+    expect([...table(then.html, 'Readings').keys()]).toEqual(['Front left', 'Front right', 'Rear left', 'Rear right', 'Rear spring rate']);
+    expect(words((await bench.get('/setups/compare?a=1&b=1')).html)).toContain('They differ in nothing.');
+  });
+
+  it('that are not there, or not two, say so', async () => {
+    for (const query of ['', 'a=1', 'a=1&b=', 'a=1&b=x', 'a=1&b=99', 'a=1&a_rev=99&b=2', 'a=1&a_rev=-1&b=2', 'a=1e1&b=2'])
+      expect([query, (await bench.get(`/setups/compare?${query}`)).status]).toEqual([query, 404]);
+  });
+});
+
 describe('text from people', () => {
   it('stays text wherever it is shown', async () => {
     const nasty = `"><script>alert(1)</script><img src=x onerror=alert(2)>'{{constructor}}&amp;`;
@@ -229,6 +330,7 @@ describe('text from people', () => {
       kept,
       await bench.get('/'),
       await bench.get(`/setups?words=${encodeURIComponent(nasty)}`),
+      await bench.get(`/setups/compare?a=8&b=${/\/setups\/(\d+)/.exec(kept.path)![1]}`),
       await bench.get(`/help?about=${encodeURIComponent(nasty)}`),
       await bench.post('/line', { line: nasty }),
       await bench.post('/line', { line: `corners ${nasty}` }),
