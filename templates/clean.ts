@@ -6,6 +6,7 @@
  * non-characters out; Unicode form C; at most two combining marks on a letter; at most so many graphemes, with '…' where it was cut.
  */
 import type { Answer, AnswerReading, AnswerValue, Curve, ListItem, Problems, ReadingValue, Sentence } from '../worksheets/engine/types.ts';
+import { sureAnswer } from './sure.ts';
 
 export interface CleanOptions {
   /** How many signs, as a reader counts them, may stay. */
@@ -57,8 +58,9 @@ const marksBeyondTwo = /(\p{M}{2})\p{M}+/gu;
 
 // ── whole answers ───────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
-/** The same answer with every string in it cleaned: what text and cards are made from. Numbers and names pass as they are. */
-export function cleanAnswer(answer: Answer): Answer {
+/** The same answer with every string in it cleaned: what text and cards are made from. Numbers and names pass as they are, but a ± that claims too much (sure.ts). */
+export function cleanAnswer(worked: Answer): Answer {
+  const answer = sureAnswer(worked);
   return {
     ...answer,
     sheet: clean(answer.sheet),

@@ -1,5 +1,6 @@
 /** The terminal's JSON: an answer for other programs, values unrounded in the contract's units. It reads and writes no archive. */
 
+import { sureAnswer } from '../../../templates/sure.ts';
 import { answerValueText, sentenceText } from '../../../templates/words.ts';
 import { ask, type End, unknownReading } from '../../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
@@ -9,6 +10,7 @@ import { LONGEST_LINE, TOO_LONG } from './lines.ts';
 
 /** One answer as the JSON object of the contract. */
 export function answerJson(answer: Answer): Record<string, unknown> {
+  const said = sureAnswer(answer);
   return {
     sheet: answer.sheet,
     ...(answer.end === null ? {} : { end: answer.end }),
@@ -19,13 +21,13 @@ export function answerJson(answer: Answer): Record<string, unknown> {
       ]),
     ),
     answers: Object.fromEntries(
-      answer.answers.map((one) => [
+      answer.answers.map((one, i) => [
         one.name,
-        { value: one.value, unit: one.unit, uncertainty: one.uncertainty, verdict: one.verdict, text: answerValueText(one) },
+        { value: one.value, unit: one.unit, uncertainty: one.uncertainty, verdict: one.verdict, text: answerValueText(said.answers[i]!) },
       ]),
     ),
-    cautions: answer.cautions.map(sentenceText),
-    ...(answer.next === null ? {} : { next: sentenceText(answer.next) }),
+    cautions: said.cautions.map(sentenceText),
+    ...(said.next === null ? {} : { next: sentenceText(said.next) }),
     ...(answer.curves.length === 0 ? {} : { curves: answer.curves.map(({ over, unit, x, answers }) => ({ over, unit, x, answers })) }),
   };
 }
