@@ -128,12 +128,12 @@ export function conditionsText({ track, surface, grip, temperature, wind }: Cond
 }
 
 /** Lines as many as fit; the last says that there are more. */
-function fitted(head: readonly string[], lines: readonly string[], more: string): string {
+function fitted(head: readonly string[], lines: readonly string[], more: string, spare = 0): string {
   const kept: string[] = [];
   let length = head.join('\n').length;
   for (const line of lines) {
     length += line.length + 1;
-    if (length > messageLimit - more.length - 1) return [...head, ...kept, more].join('\n');
+    if (length > messageLimit - spare - more.length - 1) return [...head, ...kept, more].join('\n');
     kept.push(line);
   }
   return [...head, ...kept].join('\n');
@@ -163,6 +163,14 @@ export interface ComparedRow {
   readonly name: string;
   readonly values: readonly (string | null)[];
 }
+/** An answer that differs, as text and as it was worked out again for each setup. */
+export interface ComparedAnswer extends ComparedRow {
+  readonly sheet: string;
+  readonly end: 'front' | 'rear' | null;
+  /** What its sheet is asked for first. */
+  readonly hero: boolean;
+  readonly each: readonly (AnswerValue | null)[];
+}
 export interface ComparedView {
   readonly setups: readonly {
     readonly id: number;
@@ -173,8 +181,20 @@ export interface ComparedView {
   }[];
   readonly conditions: readonly ComparedRow[];
   readonly readings: readonly ComparedRow[];
-  readonly answers: readonly ComparedRow[];
+  readonly answers: readonly ComparedAnswer[];
 }
+
+/** What a builder looks at first: a verdict that turned, then what its sheet is asked for, then what has a target. */
+export function inOrder(answers: readonly ComparedAnswer[]): ComparedAnswer[] {
+  const weight = ({ each, hero }: ComparedAnswer): number => {
+    const verdicts = new Set(each.map((one) => one?.verdict ?? null));
+    return (verdicts.size > 1 ? 4 : 0) + (hero ? 2 : 0) + (each.some((one) => one !== null && one.band !== null) ? 1 : 0);
+  };
+  // A sort that keeps the order of what weighs the same (ECMA-262, 23.1.3.30).
+  return [...answers].sort((a, b) => weight(b) - weight(a));
+}
+
+const MOST_OF_A_SHEET = 4;
 
 /** Only what differs, in the order in which the setups were named. */
 export function comparedText({ setups, conditions, readings, answers }: ComparedView, options: SetupTextOptions): string {
@@ -182,18 +202,25 @@ export function comparedText({ setups, conditions, readings, answers }: Compared
   const values = (row: ComparedRow): string => row.values.map((value) => (value === null ? '–' : safe(value, 100))).join(' → ');
   const head = setups.map(({ id, name, truck, rev, at }) => `${id}. ${safe(name)} · ${safe(truck)} · revision ${rev} · ${options.day(at)}`);
   if (conditions.length + readings.length + answers.length === 0) return [...head, 'They differ in nothing.'].join('\n');
-  const answered = new Map<string, string[]>();
-  for (const row of answers) {
-    const what = safe(row.what ?? '');
-    answered.set(what, [...(answered.get(what) ?? []), `  ${nameWords(row.name)}: ${values(row)}`]);
-  }
+  const rowText = (row: ComparedRow): string => `  ${nameWords(row.name)}: ${values(row)}`;
+  const sheets = new Map<string, ComparedAnswer[]>();
+  for (const row of answers) sheets.set(row.what ?? '', [...(sheets.get(row.what ?? '') ?? []), row]);
+  const most = sheets.size === 1 ? Number.POSITIVE_INFINITY : MOST_OF_A_SHEET;
+  const cut = [...sheets.values()].find((rows) => rows.length > most)?.[0];
   const lines = [
-    ...(conditions.length > 0 ? ['', 'Conditions', ...conditions.map((row) => `  ${nameWords(row.name)}: ${values(row)}`)] : []),
-    ...(readings.length > 0 ? ['', 'Readings', ...readings.map((row) => `  ${nameWords(row.name)}: ${values(row)}`)] : []),
-    ...[...answered].flatMap(([what, rows]) => ['', what, ...rows]),
+    ...(conditions.length > 0 ? ['', 'Conditions', ...conditions.map(rowText)] : []),
+    ...(readings.length > 0 ? ['', 'Readings', ...readings.map(rowText)] : []),
+    ...[...sheets].flatMap(([what, rows]) => [
+      '',
+      safe(what),
+      ...inOrder(rows).slice(0, most).map(rowText),
+      ...(rows.length > most ? [`  and ${rows.length - most} more`] : []),
+    ]),
     ...(answers.length === 0 ? ['', 'No answer differs.'] : []),
   ];
-  return fitted(head, lines, 'Further differences are left out here for length.');
+  const whole = cut ? `One sheet in full: add sheet:${cut.sheet}${cut.end === null ? '' : ` ${cut.end}`}` : '';
+  const text = fitted(head, lines, 'Further differences are left out here for length.', whole.length + 2);
+  return whole === '' ? text : `${text}\n\n${whole}`;
 }
 
 /** What was changed in the club, a line each, newest first. */

@@ -31,7 +31,7 @@ export interface FactView extends MeasuredView {
   readonly beneath: MeasuredView | null;
 }
 export interface StandingView {
-  readonly answers: readonly { readonly title: string; readonly hero: AnswerValue | null }[];
+  readonly answers: readonly { readonly title: string; readonly end: 'front' | 'rear' | null; readonly hero: AnswerValue | null }[];
   readonly troubled: readonly { readonly title: string; readonly text: string }[];
   readonly stale: readonly {
     readonly title: string;

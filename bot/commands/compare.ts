@@ -1,5 +1,6 @@
 /** Two or more setups side by side: the readings that differ, and what differs in the answers worked out again from each. */
-import type { ComparedRow } from '../../templates/setup.ts';
+import type { ComparedAnswer, ComparedRow } from '../../templates/setup.ts';
+import { sureAnswer } from '../../templates/sure.ts';
 import { answerValueText, asTyped, titleOf, verdictText } from '../../templates/words.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type { End, SetupDoc, SetupFact } from '../../worksheets/archive/types.ts';
@@ -14,7 +15,7 @@ import type { Shelf } from './pit.ts';
 export interface Compared {
   readonly conditions: readonly ComparedRow[];
   readonly readings: readonly ComparedRow[];
-  readonly answers: readonly ComparedRow[];
+  readonly answers: readonly ComparedAnswer[];
 }
 
 export function compared(shelf: Shelf, docs: readonly SetupDoc[]): Compared {
@@ -58,17 +59,18 @@ function step(facts: readonly (SetupFact | undefined)[]): number {
   return size === 0 ? 0 : (Math.max(...numbers) - Math.min(...numbers)) / size;
 }
 
-function answersOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedRow[] {
+function answersOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedAnswer[] {
   const asked = new Map<string, { sheet: string; end: End }>();
   for (const doc of docs) for (const { sheet, end } of doc.sheets) asked.set(`${sheet} ${end ?? ''}`, { sheet, end });
-  return [...asked.values()].flatMap(({ sheet, end }): ComparedRow[] => {
+  return [...asked.values()].flatMap(({ sheet, end }): ComparedAnswer[] => {
     const made = docs.map((doc) => answeredAgain(shelf, doc, sheet, end));
     const one = made.find((answer) => answer !== null);
     if (!one) return [];
     const names = new Set(made.flatMap((answer) => answer?.answers.map(({ name }) => name) ?? []));
-    return [...names].flatMap((name): ComparedRow[] => {
+    return [...names].flatMap((name): ComparedAnswer[] => {
       const values = made.map((answer) => answer?.answers.find((each) => each.name === name));
-      return same(values) ? [] : [{ what: titleOf(one), name, values: values.map(valueText) }];
+      const each = values.map((value) => value ?? null);
+      return same(values) ? [] : [{ what: titleOf(one), name, sheet, end, hero: name === one.hero, values: values.map(valueText), each }];
     });
   });
 }
@@ -114,7 +116,7 @@ export function answeredAgain(shelf: Shelf, doc: SetupDoc, name: string, end: En
   const record = doc.sheets.find((one) => one.sheet === name && one.end === end);
   const readings = Object.fromEntries((record?.readings ?? []).filter(({ fact }) => !facts.has(fact)).map((one) => [one.name, one.typed]));
   const outcome = work(sheet, { readings, end }, supplyFrom(facts, shelf.answering), { curves: false });
-  return 'answer' in outcome ? outcome.answer : null;
+  return 'answer' in outcome ? sureAnswer(outcome.answer) : null;
 }
 
 function same(values: readonly (AnswerValue | undefined)[]): boolean {

@@ -66,6 +66,12 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       cards?.ready
         ? { png: () => cards.png(answer, { ...about, theme }), alt: cards.alt(answer, about), name: `${answer.sheet}.png` }
         : undefined,
+    portrait: (made) => {
+      const portrait = cards?.ready ? made(cards.portrait.of) : null;
+      return portrait === null
+        ? {}
+        : { card: { png: () => cards!.portrait.png(portrait, theme), alt: portrait.alt, name: `${portrait.name}.png` } };
+    },
     answered: (answer, about) => {
       const card = face.card(answer, about);
       return {
@@ -275,11 +281,11 @@ export function messageFrom(
   return { message: { command: first, options: {} } };
 }
 
+const MOST_IN_WORDS = 100_000;
+
 /** What Discord shows while one types: those that hold what is typed so far. */
 const fitting = (all: readonly string[], typed: string): string[] => all.filter((one) => one.toLowerCase().includes(typed)).slice(0, 25);
 
 /** The commands of a spec, as a message names them: "truck show". */
 const commandsOf = ({ name, subcommands }: CommandSpec): string[] =>
   subcommands ? subcommands.map((sub) => `${name} ${sub.name}`) : [name];
-const MOST_IN_WORDS = 100_000;
-

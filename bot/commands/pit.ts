@@ -1,4 +1,6 @@
 /** What the commands of this room share: the shelf of sheets, looked at from the side of a truck, and how a command of the house's own is made. */
+import type { Portrait } from '../../templates/card/portrait.ts';
+import type { Portraits } from '../../templates/card/records/index.ts';
 import { problemsText } from '../../templates/text.ts';
 import type { Archive, Records } from '../../worksheets/archive/types.ts';
 import { type End, factName } from '../../worksheets/engine/ask.ts';
@@ -20,6 +22,8 @@ export interface Face {
   readonly safe: (text: string) => string;
   readonly answered: (answer: Answer, about: About) => Reply;
   readonly card: (answer: Answer, about: About) => Reply['card'] | undefined;
+  /** A card of a truck, a setup, a comparison; nothing where there is nothing to draw. */
+  readonly portrait: (made: (of: Portraits) => Portrait | null) => Pick<Reply, 'card'>;
 }
 export interface About {
   readonly truck?: string;
@@ -65,15 +69,15 @@ export interface Own {
   /** Whether it keeps something: then it is done once for an interaction. */
   readonly keeps: (message: Message) => boolean;
   readonly reply: (pit: Pit, records: Records, message: Message) => Promise<Reply>;
-  readonly suggest?: (pit: Pit, archive: Archive, message: Message, option: string) => Promise<readonly string[]>;
-}
-
-// ── replies ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
   /**
    * What takes its time and needs no archive, a file fetched or a picture made: done before the archive's lock is taken. Gives the work that
    * is left, or the reply that ends it here; null: there is nothing to do beforehand.
    */
   readonly before?: (pit: Pit, message: Message) => Promise<((records: Records) => Promise<Reply>) | Reply | null>;
+  readonly suggest?: (pit: Pit, archive: Archive, message: Message, option: string) => Promise<readonly string[]>;
+}
+
+// ── replies ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 export const MOST_CHARACTERS = 2000;
 

@@ -65,9 +65,10 @@ export const SETUP: CommandSpec = {
       name: 'compare',
       description: 'What differs between two or three setups, in readings and answers',
       options: [
-        { name: 'a', description: 'The first, by name or number; "3 5" names two by number', suggests: true },
+        { name: 'a', description: 'The first, by name or number, "3 rev 1" for a revision; "3 5" names two', suggests: true },
         { name: 'b', description: 'The second', suggests: true },
         { name: 'c', description: 'A third', suggests: true },
+        { name: 'sheet', description: 'Only this sheet, in full' },
       ],
     },
     { name: 'restore', description: 'Make an earlier revision the newest again', options: [NAME, REV] },
@@ -236,9 +237,8 @@ async function show(pit: Pit, records: Records, { options, asker }: Message): Pr
     }
     return { ...face.answered(record.answer, { truck: doc.truck, day }), visibility };
   }
-  const drawn = doc.sheets.find(({ sheet }) => sheet === 'corners') ?? doc.sheets[0];
-  const card = drawn ? face.card(drawn.answer, { truck: `${doc.truck} · ${doc.name}`, day }) : undefined;
-  return { kind: 'words', text: setupText(found, { for: face.format, day: face.day }), visibility, ...(card ? { card } : {}) };
+  const card = face.portrait((of) => of.setup(found, day, code ? null : found.id));
+  return { kind: 'words', text: setupText(found, { for: face.format, day: face.day }), visibility, ...card };
 }
 
 async function copy(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
@@ -341,20 +341,37 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
   const found: ShownSetup[] = [];
   const problems: Problem[] = [];
   for (const name of wanted) {
-    const shown = await records.showSetup(whichSetup(asker, name));
+    const shown = await withRevision(records, asker, name);
     if (shown.kind === 'problems') problems.push(...shown.problems);
     else found.push({ ...shown, doc: inOrder(shelf.sheets, shown.doc) });
   }
   if (problems.length > 0) return refused(face, problems);
+  const differences = compared(
+    shelf,
+    found.map(({ doc }) => doc),
+  );
+  const only = options.sheet?.trim().toLowerCase();
+  const answers = only ? differences.answers.filter(({ sheet, end }) => only === sheet || only === `${sheet} ${end}`) : differences.answers;
+  if (only && answers.length === 0) {
+    const sheets = [...new Set(differences.answers.map(({ sheet }) => sheet))];
+    const needs = sheets.length === 0 ? 'No answer differs.' : `Answers differ on ${sheets.join(', ')}.`;
+    return refused(face, [problem('sheet', options.sheet!, needs, `Sheet: nothing differs on "${face.safe(options.sheet!)}". ${needs}`)]);
+  }
   const view = {
     setups: found.map(({ id, doc, revision }) => ({ id, name: doc.name, truck: doc.truck, rev: revision.rev, at: revision.at })),
-    ...compared(
-      shelf,
-      found.map(({ doc }) => doc),
-    ),
+    ...differences,
+    answers,
   };
   const hidden = found.some((shown) => shown.private);
-  return words(comparedText(view, { for: face.format, day: face.day }), hidden ? 'private' : 'public');
+  const card = face.portrait((of) => of.compared(view, face.day));
+  return { ...words(comparedText(view, { for: face.format, day: face.day }), hidden ? 'private' : 'public'), ...card };
+}
+
+/** "Hard pan rev 2" is its second revision, unless a setup is called that. */
+async function withRevision(records: Records, asker: Message['asker'], typed: string): Promise<ShownSetup | Problems> {
+  const found = /^(.*\S)\s+rev(?:ision)?[\s:]*(\d{1,9})$/i.exec(typed);
+  const whole = await records.showSetup(whichSetup(asker, typed));
+  return found === null || whole.kind === 'setup' ? whole : records.showSetup({ ...whichSetup(asker, found[1]!), rev: Number(found[2]) });
 }
 
 /** What is said once only, `share`'s code, is not kept for a second telling: a message that comes twice makes two codes. */

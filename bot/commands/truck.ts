@@ -142,7 +142,9 @@ async function show(pit: Pit, records: Records, message: Message): Promise<Reply
     const view = rows.map((row) => ({ ...factView(shelf, row), gone: row.gone }));
     return words(historyText({ truck: book.truck, fact, rows: view }, { for: face.format, day: face.day }));
   }
-  return words(truckText(truckView(shelf, book, standingOf(shelf, book), own), { for: face.format, day: face.day }));
+  const view = truckView(shelf, book, standingOf(shelf, book), own);
+  const card = face.portrait((of) => of.truck(view, face.day(pit.clock())));
+  return { ...words(truckText(view, { for: face.format, day: face.day })), ...card };
 }
 
 async function list({ face }: Pit, records: Records, message: Message): Promise<Reply> {

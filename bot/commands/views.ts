@@ -1,4 +1,5 @@
 /** What templates show of a truck, made from what the archive and the engine know of it. Values come in the unit beside them. */
+import { sureAnswer } from '../../templates/sure.ts';
 import type { FactView, MeasuredView, PartsView, StandingView, TruckView } from '../../templates/truck.ts';
 import { titleOf } from '../../templates/words.ts';
 import type { Beneath, Fact, TruckBook } from '../../worksheets/archive/types.ts';
@@ -54,7 +55,7 @@ function startLine(sheet: Sheet): string {
 
 export function standingView(standing: Standing): StandingView {
   return {
-    answers: standing.answers.map(({ job, answer }) => ({ title: titleOfJob(job), hero: heroOf(answer) })),
+    answers: standing.answers.map(({ job, answer }) => ({ title: titleOfJob(job), end: job.end, hero: heroOf(sureAnswer(answer)) })),
     troubled: standing.troubled.map(({ job, text }) => ({ title: titleOfJob(job), text })),
     stale: standing.stale.map((one) => staleView(one)),
     twoWays: standing.twoWays.map(({ fact, used, other }) => ({

@@ -20,36 +20,48 @@ const top = 48;
 const leastRoom = { readings: 180, caution: 165 };
 
 export function drawCard(answer: Answer, facts: CardFacts, kit: Kit, layouts: Layouts): Mark[] {
+  const told = (readingLines: number): Told => ({
+    title: capital(titleOf(answer)),
+    about: [facts.truck, facts.day].filter(Boolean).join(' · '),
+    readings: answer.readings,
+    readingLines,
+    cautions: answer.cautions.map(sentenceText),
+    next: answer.next === null ? null : capital(sentenceText(answer.next)),
+  });
   const own = layouts.get(answer.sheet);
   if (own) {
-    const framed = frame(answer, facts, kit, own.readings === 'in the picture' ? 0 : 2);
+    const framed = frame(told(own.readings === 'in the picture' ? 0 : 2), kit);
     const drawn = own.draw(answer, kit, framed.room);
     if (drawn !== null) return flat([framed.marks, drawn]);
   }
-  const framed = frame(answer, facts, kit, 2);
+  const framed = frame(told(2), kit);
   return flat([framed.marks, general.draw(answer, kit, framed.room) ?? []]);
 }
 
-function frame(
-  answer: Answer,
-  { truck, day }: CardFacts,
+/** What stands around the drawing. */
+export interface Told {
+  readonly title: string;
+  /** Truck and day, right of the title. */
+  readonly about: string;
+  readonly readings?: readonly AnswerReading[];
+  readonly readingLines?: number;
+  readonly cautions?: readonly string[];
+  readonly next: string | null;
+}
+
+export function frame(
+  { title: titleText, about, readings = [], readingLines: mostReadingLines = 0, cautions = [], next }: Told,
   kit: Kit,
-  mostReadingLines: number,
 ): { readonly marks: Marks; readonly room: Box } {
-  const about = [truck, day].filter(Boolean).join(' · ');
-  const title = kit.text(margin, 32, capital(titleOf(answer)), {
-    size: sizes.title,
-    weight: 600,
-    width: about === '' ? inner : 0.58 * inner,
-  });
+  const title = kit.text(margin, 32, titleText, { size: sizes.title, weight: 600, width: about === '' ? inner : 0.58 * inner });
   const marks: Marks[] = [title];
   if (about !== '')
     marks.push(kit.text(canvas.width - margin, 32, about, { tone: 'muted', anchor: 'end', width: inner - title.extent.w - 16 }));
 
   // From the bottom upwards; each block takes what it needs.
   let bottom: number = canvas.height;
-  if (answer.next !== null) {
-    const lines = nextLines(kit, capital(sentenceText(answer.next)));
+  if (next !== null) {
+    const lines = nextLines(kit, next);
     const height = lines.length === 1 ? 46 : 63;
     bottom -= height;
     const middle = bottom + (lines.length === 1 ? 23 : 20);
@@ -60,9 +72,9 @@ function frame(
     );
   }
   bottom -= 12;
-  if (answer.cautions.length > 0) {
-    const more = answer.cautions.length > 1 ? ` (+ ${answer.cautions.length - 1} more in the text)` : '';
-    const lines = kit.paragraph(margin + 30, 0, `${sentenceText(answer.cautions[0]!)}${more}`, {
+  if (cautions.length > 0) {
+    const more = cautions.length > 1 ? ` (+ ${cautions.length - 1} more in the text)` : '';
+    const lines = kit.paragraph(margin + 30, 0, `${cautions[0]}${more}`, {
       size: sizes.body,
       width: inner - 30,
       lines: bottom - 50 - top < leastRoom.caution ? 1 : 2,
@@ -72,7 +84,7 @@ function frame(
     bottom -= 6;
   }
   const fits = Math.floor((bottom - top - leastRoom.readings) / 22);
-  const lines = readingLines(kit, answer.readings, Math.min(mostReadingLines, fits));
+  const lines = readingLines(kit, readings, Math.min(mostReadingLines, fits));
   if (lines.length > 0) {
     bottom -= 22 * lines.length;
     marks.push(lines.map((line, i) => kit.text(margin, bottom + 17 + 22 * i, line, { tone: 'muted', width: inner })));

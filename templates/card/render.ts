@@ -8,6 +8,8 @@ import { type CardFacts, drawCard } from './frame.ts';
 import { general } from './general.ts';
 import { makeKit } from './kit.ts';
 import { loadLayouts } from './layout.ts';
+import { drawPortrait, type Portrait } from './portrait.ts';
+import { type Portraits, portraits } from './records/index.ts';
 import type { Mark } from './scene.ts';
 import { makeSvgWriter } from './template.ts';
 import { canvas, type ThemeName, themes } from './theme.ts';
@@ -27,6 +29,13 @@ export interface Cards {
   readonly alt: (answer: Answer, options?: CardOptions) => string;
   /** The card as data, before it is written as SVG. */
   readonly marks: (answer: Answer, options?: CardOptions) => Mark[];
+  /** The same for a card that is no answer's: `of` makes it, null where there is nothing to draw; its alt text comes with it. */
+  readonly portrait: {
+    readonly of: Portraits;
+    readonly png: (portrait: Portrait, theme?: ThemeName) => Promise<Buffer>;
+    readonly svg: (portrait: Portrait, theme?: ThemeName) => string;
+    readonly marks: (portrait: Portrait) => Mark[];
+  };
 }
 
 export interface CardSettings {
@@ -67,10 +76,18 @@ export async function makeCards({ fontCacheDir, say = console.error }: CardSetti
   const raster = (text: string): Promise<Buffer> =>
     sharp(Buffer.from(text), { limitInputPixels: 4e6 }).png({ compressionLevel: 6 }).toBuffer();
   const queued = limited(inFlight);
-  const png = async (answer: Answer, options: CardOptions = {}): Promise<Buffer> => {
+  const drawn = async (text: string): Promise<Buffer> => {
     if (trouble !== null) throw new Error(`No card: ${trouble}.`);
-    const text = svg(answer, options);
     return queued(() => raster(text));
+  };
+  const png = async (answer: Answer, options: CardOptions = {}): Promise<Buffer> => drawn(svg(answer, options));
+  const portraitMarks = (portrait: Portrait): Mark[] => drawPortrait(portrait, kit);
+  const portraitSvg = (portrait: Portrait, theme: ThemeName = 'dark'): string => write(portraitMarks(portrait), themes[theme], pxPerUnit);
+  const portrait: Cards['portrait'] = {
+    of: portraits,
+    png: async (one, theme) => drawn(portraitSvg(one, theme)),
+    svg: portraitSvg,
+    marks: portraitMarks,
   };
 
   const alt = (answer: Answer, options: CardOptions = {}): string => {
@@ -83,7 +100,7 @@ export async function makeCards({ fontCacheDir, say = console.error }: CardSetti
 
   // The first text drawn costs 60 to 240 ms (fontconfig reads its folders): not the first member's.
   if (trouble === null) await raster(write(kit.hero(20, 20, 300, warmUp).marks, themes.dark, pxPerUnit));
-  return { ready: trouble === null, trouble, png, svg, alt, marks };
+  return { ready: trouble === null, trouble, png, svg, alt, marks, portrait };
 }
 
 const warmUp = { name: 'warm_up', label: '', value: 1234567.89, unit: '%', uncertainty: 0.1, verdict: null, band: null };

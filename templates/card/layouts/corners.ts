@@ -14,14 +14,14 @@ import { strokes } from '../theme.ts';
 
 const corners = ['front_left', 'front_right', 'rear_left', 'rear_right'] as const;
 
-interface Facts {
+export interface Facts {
   readonly loads: readonly number[];
   readonly share: number;
   readonly uncertainty: number;
   readonly band: { readonly low: number; readonly high: number };
 }
 
-function factsOf(answer: Answer): Facts | null {
+export function factsOf(answer: Answer): Facts | null {
   const loads = corners.map((name) => readingOf(answer, name)?.value);
   const rear = answerOf(answer, 'rear_share');
   if (typeof rear?.value !== 'number' || rear.band === null || !loads.every((load) => typeof load === 'number' && load > 0)) return null;
@@ -59,7 +59,7 @@ export const layout: Layout = {
 };
 
 /** Rear share grows to the right, as the balance point moves to the rear of a truck that faces left. */
-function hung(kit: Kit, { x, y, w, h }: Box, { share, uncertainty, band }: Facts): Marks {
+export function hung(kit: Kit, { x, y, w, h }: Box, { share, uncertainty, band }: Facts): Marks {
   const target = (band.low + band.high) / 2;
   const reach = Math.max(1.5 * (band.high - band.low), 2.6 * (Math.abs(share - target) + uncertainty));
   const scale = scaleLinear()
