@@ -30,7 +30,11 @@ const LOOKING = ['show', 'list', 'find'];
 const WHOSE = ['truck', 'of'];
 
 function read(command: string, line: string, specs: readonly OptionSpec[]): ReadOwnLine {
-  const strange = WHOSE.find((name) => !specs.some((spec) => spec.name === name) && new RegExp(`(?<![^\\s,;])${name}[:=]`, 'i').test(line));
+  // A text that is handed in whole may say what it likes.
+  const asked = specs.some(({ kind }) => kind === 'rest') ? '' : line;
+  const strange = WHOSE.find(
+    (name) => !specs.some((spec) => spec.name === name) && new RegExp(`(?<![^\\s,;])${name}[:=]`, 'i').test(asked),
+  );
   if (strange === undefined) return { message: { command, options: optionsIn(line, specs) } };
   const needs = `It takes ${specs.map(({ name }) => name).join(', ')}.`;
   const whose = strange === 'of' ? ' A member changes only their own.' : '';
@@ -39,7 +43,7 @@ function read(command: string, line: string, specs: readonly OptionSpec[]): Read
 
 /**
  * What stands in front of the first name is the first option. A value goes on until the next name of an option, so that a note may hold colons;
- * of an option with choices it is one word, and what follows belongs to the first option again.
+ * of an option with choices it is one word, and what follows belongs to the first option again. What is the rest of a line holds whatever it holds.
  */
 function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, string> {
   const marks = [...line.matchAll(/(?<![^\s,;])([A-Za-z]+)\s?[:=]/g)]
@@ -49,6 +53,11 @@ function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, s
       to: found.index + found[0].length,
     }))
     .filter((mark) => mark.spec !== undefined);
+  // A file is handed in: what stands bare in a line is words.
+  const first = specs.find(({ kind }) => kind !== 'file');
+  const rest = marks.findIndex(({ spec }) => spec!.kind === 'rest');
+  if (first?.kind === 'rest' && line.slice(0, marks[0]?.from).trim() !== '') marks.splice(0);
+  else if (rest >= 0) marks.splice(rest + 1);
   const options: Record<string, string> = {};
   const bare = [line.slice(0, marks[0]?.from ?? line.length)];
   for (const [i, { spec, to }] of marks.entries()) {
@@ -63,8 +72,6 @@ function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, s
       .filter(Boolean)
       .join(' '),
   );
-  // A file is handed in: what stands bare in a line is words.
-  const first = specs.find(({ kind }) => kind !== 'file');
   if (text !== '' && first) options[first.name] = first.name in options ? `${options[first.name]} ${text}` : text;
   return options;
 }

@@ -35,7 +35,7 @@ export const IMPORT_SPEC: Sub = {
   description: 'Keep a setup that came as a file',
   options: [
     { name: 'file', description: 'A file that setup export has made', kind: 'file' },
-    { name: 'text', description: 'What stands in the file, where it cannot be handed in' },
+    { name: 'text', description: 'What stands in the file, where it cannot be handed in', kind: 'rest' },
     { name: 'truck', description: 'Your truck that it is kept under; left out: as the file says', suggests: true },
   ],
 };
@@ -91,9 +91,10 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
       sheets: made.sheets,
     });
     if (saved.kind === 'problems') return refused(face, saved.problems);
-    return words(
+    const text = words(
       `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)} from the file, number ${saved.id}: ${saved.sheets.join(', ')}. Your truck's own facts are as they were; to put these on it: setup copy ${saved.id} truck:${face.safe(saved.truck)}`,
     );
+    return { ...text, setup: saved.id };
   };
 }
 

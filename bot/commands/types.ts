@@ -37,6 +37,8 @@ export interface Reply {
   readonly card?: { readonly png: () => Promise<Uint8Array>; readonly alt: string; readonly name: string };
   /** What does not fit a message: goes along as a file where the face can. */
   readonly file?: { readonly name: string; readonly type: string; readonly text: string };
+  /** The number of the setup that it speaks of, for a face that has a page for it. */
+  readonly setup?: number;
   readonly answer?: Answer;
   /** The answer stands, and the archive did not take it: why. The text says so too. */
   readonly notKept?: string;
@@ -46,8 +48,8 @@ export interface Reply {
 export interface OptionSpec {
   readonly name: string;
   readonly description: string;
-  /** Left out: words. A file is handed in, not typed. */
-  readonly kind?: 'file';
+  /** Left out: words. A file is handed in, not typed. `rest`: in a line, all that follows. */
+  readonly kind?: 'file' | 'rest';
   readonly choices?: readonly { readonly name: string; readonly value: string }[];
   readonly suggests?: boolean;
 }

@@ -239,6 +239,19 @@ export interface SetupsPage extends Frame {
   readonly paged: boolean;
   readonly before: string | null;
   readonly after: string | null;
+  readonly handIn: HandIn;
+}
+/** A form with a file in it. */
+export interface HandIn {
+  readonly action: string;
+  readonly heading: string;
+  readonly id: string;
+  readonly label: string;
+  readonly accept: string;
+  readonly hint: string;
+  readonly button: string;
+  readonly fields: readonly Field[];
+  readonly hidden: readonly HiddenField[];
 }
 export interface SetupPage extends Frame {
   readonly kind: 'setup';

@@ -146,16 +146,22 @@ function fieldsFrom(encoded: string): URLSearchParams {
 export async function formOf(request: IncomingMessage): Promise<URLSearchParams> {
   const type = (request.headers['content-type'] ?? '').split(';')[0]!.trim().toLowerCase();
   if (type !== 'application/x-www-form-urlencoded') throw new Refused(415, 'The bench reads what its own forms send, and nothing else.');
-  const tooMuch = new Refused(413, `That is more than ${MOST_BYTES / 1024} KiB. Give less.`);
-  if (Number(request.headers['content-length'] ?? 0) > MOST_BYTES) throw tooMuch;
+  return fieldsFrom((await bodyOf(request, MOST_BYTES)).toString('utf8'));
+}
+
+/** The body of a request, if it is no longer than that. */
+export async function bodyOf(request: IncomingMessage, most: number): Promise<Buffer> {
+  const size = most >= 1024 * 1024 ? `${Math.floor(most / 1024 / 1024)} MiB` : `${most / 1024} KiB`;
+  const tooMuch = new Refused(413, `That is more than ${size}. Give less.`);
+  if (Number(request.headers['content-length'] ?? 0) > most) throw tooMuch;
   const pieces: Buffer[] = [];
   let bytes = 0;
   for await (const piece of request.iterator({ destroyOnReturn: false })) {
     bytes += (piece as Buffer).byteLength;
-    if (bytes > MOST_BYTES) throw tooMuch;
+    if (bytes > most) throw tooMuch;
     pieces.push(piece as Buffer);
   }
-  return fieldsFrom(Buffer.concat(pieces).toString('utf8'));
+  return Buffer.concat(pieces);
 }
 
 /** The port that was asked for, in one sentence, when the bench cannot stand there. */

@@ -11,6 +11,7 @@ import type { Asker } from '../../commands/types.ts';
 import { type Bench, makeBench, notice, TEXT } from './bench.ts';
 import { compareSetups } from './compare.ts';
 import { askLine, firstPage, help, lookAtLine } from './first.ts';
+import { importSetup } from './handed-in.ts';
 import {
   checkHost,
   checkOrigin,
@@ -29,6 +30,7 @@ import { setupFileOf } from './setup-files.ts';
 import { findSetups, keepSetup, setupCard, showSetup } from './setups.ts';
 import { askSheet, lookAtSheet, sheetAt, sheetCard } from './sheets.ts';
 import { changeTruck, listTrucks, showTruck } from './trucks.ts';
+import { type Upload, uploadOf } from './upload.ts';
 
 export interface BenchSettings {
   readonly house: House;
@@ -138,6 +140,8 @@ type Handler = (() => Sent | null | Promise<Sent | null>) | undefined;
 interface Route {
   readonly look?: Handler;
   readonly post?: (fields: URLSearchParams) => Promise<Sent>;
+  /** A form with a file in it. */
+  readonly upload?: (form: Upload) => Promise<Sent>;
 }
 
 async function answer(bench: Bench, files: ReadonlyMap<string, Still>, request: IncomingMessage, host: string): Promise<Sent> {
@@ -146,12 +150,12 @@ async function answer(bench: Bench, files: ReadonlyMap<string, Still>, request: 
   const target = targetOf(request.url ?? '');
   const route = target && routeFor(bench, files, target, request);
   if (!target || !route) return lost(bench, target);
-  const allowed = [...(route.look ? ['GET', 'HEAD'] : []), ...(route.post ? ['POST'] : [])];
+  const allowed = [...(route.look ? ['GET', 'HEAD'] : []), ...(route.post || route.upload ? ['POST'] : [])];
   if (!allowed.includes(method))
     throw new Refused(405, `This page takes ${allowed.join(', ')}, not ${method.slice(0, 20)}.`, { Allow: allowed.join(', ') });
   if (method === 'POST') {
     checkOrigin(request);
-    return route.post!(await formOf(request));
+    return route.upload ? route.upload(await uploadOf(request)) : route.post!(await formOf(request));
   }
   if (!target.canonical) return { kind: 'redirect', status: 308, to: target.path + (target.query.size > 0 ? `?${target.query}` : '') };
   return (await route.look!()) ?? lost(bench, target);
@@ -183,6 +187,8 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
   if (segments.length === 2 && first === 'trucks')
     return { look: () => showTruck(bench, second!, query), post: (fields) => changeTruck(bench, second!, fields) };
   if (segments.length === 2 && first === 'setups' && second === 'compare') return { look: () => compareSetups(bench, query) };
+  if (segments.length === 2 && first === 'setups' && second === 'import')
+    return { look: () => ({ kind: 'redirect', to: '/setups#hand-in' }), upload: (form) => importSetup(bench, form) };
   if (segments.length === 2 && first === 'setups') return { look: () => showSetup(bench, second!, query) };
   if (segments.length === 3 && first === 'setups')
     return { look: async () => (await setupFileOf(bench, second!, third!, query)) ?? setupCard(bench, second!, third!, query) };

@@ -24,6 +24,7 @@ import { measuredView } from '../../commands/views.ts';
 import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, truckInWords, truckOf } from './bench.ts';
 import { comparedWith, comparing } from './compare.ts';
 import { addressOf } from './form.ts';
+import { importForm } from './handed-in.ts';
 import { MOST_BYTES, type Sent } from './http.ts';
 import { queryOf } from './question.ts';
 import { fileLinks } from './setup-files.ts';
@@ -93,6 +94,7 @@ export async function findSetups(bench: Bench, query: URLSearchParams): Promise<
     paged: page > 1 || value.more,
     before: page > 1 ? at(page - 1) : null,
     after: value.more ? at(page + 1) : null,
+    handIn: importForm(),
   });
   return { kind: 'page', status: trouble === null ? 200 : 503, html };
 }

@@ -23,8 +23,8 @@ const REPLY = 4;
 const DEFER = 5;
 
 type Visibility = Reply['visibility'];
-interface Picture {
-  readonly png: Uint8Array;
+interface Attached {
+  readonly bytes: Uint8Array;
   /** Empty for a file that is no picture. */
   readonly alt: string;
   readonly filename: string;
@@ -45,19 +45,20 @@ export async function within<T>(ms: number, promise: Promise<T>): Promise<T | un
 }
 
 /** A message that rings nobody: what a member typed comes back as text, whatever it says. */
-function message(content: string, picture?: Picture): object {
+function message(content: string, along: readonly Attached[] = []): object {
   return {
     content,
     allowed_mentions: { parse: [] },
-    attachments: picture
-      ? [{ id: '0', filename: picture.filename, ...(picture.alt === '' ? {} : { description: shorten(picture.alt, LIMIT.altText) }) }]
-      : [],
+    attachments: along.map(({ filename, alt }, i) => ({
+      id: String(i),
+      filename,
+      ...(alt === '' ? {} : { description: shorten(alt, LIMIT.altText) }),
+    })),
   };
 }
 
-function filesOf(picture: Picture | undefined): readonly RawFile[] {
-  return picture ? [{ name: picture.filename, data: Buffer.from(picture.png), contentType: picture.type, key: 'files[0]' }] : [];
-}
+const filesOf = (along: readonly Attached[]): readonly RawFile[] =>
+  along.map(({ filename, bytes, type }, i) => ({ name: filename, data: Buffer.from(bytes), contentType: type, key: `files[${i}]` }));
 
 function flags(visibility: Visibility): { readonly flags?: number } {
   return visibility === 'private' ? { flags: MessageFlags.Ephemeral } : {};
@@ -92,12 +93,12 @@ export async function converse(thread: Thread, ask: Message, tools: Tools): Prom
     const reply = (await within(pace.answer, work)) ?? late(ask, thread, tools);
     const [first = '', ...rest] = pieces(reply.text);
     if (failed('the words:', await delivery.edit(thread, message(first), [], until()))) return;
-    const picture = await drawn(reply, name, thread, tools);
+    const along = await drawn(reply, name, thread, tools);
     if (reply.visibility === 'private') {
-      if (picture) failed('the picture:', await delivery.edit(thread, message(first, picture), filesOf(picture), until()));
+      if (along.length > 0) failed('the picture:', await delivery.edit(thread, message(first, along), filesOf(along), until()));
       return more(rest, 'private');
     }
-    const out = await delivery.followUp(thread, message(first, picture), filesOf(picture), until());
+    const out = await delivery.followUp(thread, message(first, along), filesOf(along), until());
     // The member has the words privately; in the channel they would be seen twice if this were tried again.
     if (failed('the public answer:', out)) return;
     await more(rest, 'public');
@@ -106,7 +107,7 @@ export async function converse(thread: Thread, ask: Message, tools: Tools): Prom
   }
 
   const [first = '', ...rest] = pieces(quick.text);
-  if (!quick.card) {
+  if (!quick.card && !quick.file) {
     const sent = await delivery.acknowledge(thread, { type: REPLY, data: { ...message(first), ...flags(quick.visibility) } }, firstUntil);
     if (failed('the answer:', sent)) {
       // Nobody knows whether it has arrived; an edit tells: it finds the message, or there is none.
@@ -117,10 +118,10 @@ export async function converse(thread: Thread, ask: Message, tools: Tools): Prom
 
   const deferred = await delivery.acknowledge(thread, { type: DEFER, data: flags(quick.visibility) }, firstUntil);
   if (failed('the deferral:', deferred) && deferred.kind !== 'unsure') return;
-  const picture = await drawn(quick, name, thread, tools);
-  const whole = await delivery.edit(thread, message(first, picture), filesOf(picture), until());
-  if (failed(picture ? 'words and picture:' : 'the words:', whole)) {
-    if (!picture || failed('the words alone:', await delivery.edit(thread, message(first), [], until()))) return;
+  const along = await drawn(quick, name, thread, tools);
+  const whole = await delivery.edit(thread, message(first, along), filesOf(along), until());
+  if (failed(along.length > 0 ? 'words and picture:' : 'the words:', whole)) {
+    if (along.length === 0 || failed('the words alone:', await delivery.edit(thread, message(first), [], until()))) return;
   }
   return more(rest, quick.visibility);
 
@@ -150,26 +151,22 @@ function late(ask: Message, thread: Thread, { pace, log }: Tools): Reply {
   return { kind: 'words', visibility: 'private', text };
 }
 
-/** The card, or nothing and a line in the log: the words go out all the same. */
-async function drawn(reply: Reply, name: string, thread: Thread, { pace, log }: Tools): Promise<Picture | undefined> {
+/** The file or the card, or nothing and a line in the log: the words go out all the same. */
+async function drawn(reply: Reply, name: string, thread: Thread, { pace, log }: Tools): Promise<readonly Attached[]> {
   if (reply.file) {
     const bytes = Buffer.from(reply.file.text);
-    if (bytes.byteLength <= LIMIT.fileBytes) return { png: bytes, alt: '', filename: reply.file.name, type: reply.file.type };
+    if (bytes.byteLength <= LIMIT.fileBytes) return [{ bytes, alt: '', filename: reply.file.name, type: reply.file.type }];
     log.error(`${name} (${thread.id}): a file of ${bytes.byteLength} bytes is more than Discord takes`);
   }
-  if (!reply.card) return undefined;
+  if (!reply.card) return [];
   try {
-    const png = await within(pace.draw, reply.card.png());
-    if (!png) throw new Error(`not drawn within ${pace.draw / 1000} s`);
-    if (png.byteLength > LIMIT.fileBytes) throw new Error(`${png.byteLength} bytes are more than Discord takes`);
-    return {
-      png,
-      alt: reply.card.alt,
-      type: 'image/png',
-      filename: `${reply.card.name.replace(/\.png$/i, '').replace(/[^\p{L}\p{N}_-]+/gu, '-') || 'card'}.png`,
-    };
+    const bytes = await within(pace.draw, reply.card.png());
+    if (!bytes) throw new Error(`not drawn within ${pace.draw / 1000} s`);
+    if (bytes.byteLength > LIMIT.fileBytes) throw new Error(`${bytes.byteLength} bytes are more than Discord takes`);
+    const filename = `${reply.card.name.replace(/\.png$/i, '').replace(/[^\p{L}\p{N}_-]+/gu, '-') || 'card'}.png`;
+    return [{ bytes, alt: reply.card.alt, type: 'image/png', filename }];
   } catch (error) {
     log.error(`${name} (${thread.id}): the card is missing, the words go out alone: ${account(error)}`);
-    return undefined;
+    return [];
   }
 }

@@ -27,7 +27,7 @@ export interface Answered {
 }
 export interface Asking {
   readonly headers?: Readonly<Record<string, string>>;
-  readonly body?: string;
+  readonly body?: string | Uint8Array;
 }
 
 export interface OpenBench {
