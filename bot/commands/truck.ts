@@ -151,7 +151,7 @@ async function list({ face }: Pit, records: Records, message: Message): Promise<
   const owner = await ownerOf(records, message);
   if ('kind' in owner) return refused(face, owner.problems);
   const own = owner.id === message.asker.member;
-  const { trucks, offered } = await records.truckList({ club: message.asker.club, member: owner.id });
+  const { trucks, offered } = await records.truckList({ club: message.asker.club, member: owner.id, viewer: message.asker.member });
   const view = {
     owner: own ? null : owner.name,
     trucks: trucks.map((one) => ({ ...one, offeredTo: one.offeredTo?.name ?? null })),

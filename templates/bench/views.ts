@@ -368,6 +368,7 @@ export interface TruckPage extends Frame {
   readonly balance: string | null;
   readonly parts: readonly { readonly name: string; readonly value: string; readonly about: string }[];
   readonly further: readonly { readonly sheet: NamedLink; readonly lacks: string }[];
+  readonly setups: readonly SetupLink[];
   readonly runs: readonly { readonly head: string; readonly lines: readonly string[] }[];
   /** Runs that are not on the page. */
   readonly earlier: string | null;

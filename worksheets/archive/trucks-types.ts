@@ -102,7 +102,8 @@ export interface TruckRecords {
   useTruck(what: OwnTruck): Promise<{ readonly kind: 'using'; readonly truck: string; readonly isNew: boolean } | Problems>;
   truckBook(which: TruckOf): Promise<TruckBook | Problems>;
   parts(which: TruckOf): Promise<readonly Part[]>;
-  truckList(whose: { readonly club: string; readonly member: string }): Promise<TruckList>;
+  /** `viewer`: who looks; left out, somebody who owns nothing here. Private setups are counted for their owner alone. */
+  truckList(whose: { readonly club: string; readonly member: string; readonly viewer?: string }): Promise<TruckList>;
   /** Who has asked something in this club, by name. */
   members(which: { readonly club: string }): Promise<readonly MemberName[]>;
   /** A member of the club by name, or by the platform's id. */

@@ -109,7 +109,7 @@ export class Trucks implements TruckRecords {
     return truck ? this.partsOf(truck.id) : [];
   };
 
-  readonly truckList: TruckRecords['truckList'] = async ({ club, member }) => {
+  readonly truckList: TruckRecords['truckList'] = async ({ club, member, viewer }) => {
     const inClub = await this.#people.club(club);
     const owner = inClub && (await this.#people.member(inClub.id, member));
     if (!owner) return { kind: 'trucks', member: { id: member, name: '' }, trucks: [], offered: [] };
@@ -128,6 +128,8 @@ export class Trucks implements TruckRecords {
         selectFrom('setup')
           .select(({ fn }) => fn.countAll<number>().as('n'))
           .whereRef('setup.truck_id', '=', 'truck.id')
+          .where('setup.gone', '=', 0)
+          .where('setup.private', 'in', viewer === member ? [0, 1] : [0])
           .as('setups'),
       ])
       .where('member_id', '=', owner.id)

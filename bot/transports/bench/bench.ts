@@ -9,7 +9,7 @@ import type { Archive } from '../../../worksheets/archive/types.ts';
 import { GROUPS } from '../../../worksheets/engine/library.ts';
 import type { Sheet } from '../../../worksheets/engine/notation.ts';
 import { DEFAULT_TRUCK, type House, makeCommands } from '../../commands/index.ts';
-import { truckFor } from '../../commands/pit.ts';
+import { type Shelf, shelfOf, truckFor } from '../../commands/pit.ts';
 import type { Asker, Commands, Message, Reply } from '../../commands/types.ts';
 import { addressOf } from './form.ts';
 import type { Sent } from './http.ts';
@@ -46,6 +46,14 @@ export function makeBench(house: House, asker: Asker, pages: Pages, log: Bench['
     log,
   };
 }
+
+/** The sheets from the side of a truck; built once for a shelf. */
+export function shelfFor({ house }: Bench): Shelf {
+  const known = shelves.get(house.sheets) ?? shelfOf(house.sheets);
+  shelves.set(house.sheets, known);
+  return known;
+}
+const shelves = new WeakMap<object, Shelf>();
 
 /** A read of the archive that must not cost the page: `otherwise` takes its place, and the sentence says what is wrong. */
 export async function reading<T>(

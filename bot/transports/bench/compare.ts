@@ -6,9 +6,8 @@ import { capital, nameWords } from '../../../templates/words.ts';
 import type { ShownSetup } from '../../../worksheets/archive/types.ts';
 import { compared } from '../../commands/compare.ts';
 import { inOrder } from '../../commands/in-order.ts';
-import { type Bench, frame, notice } from './bench.ts';
+import { type Bench, frame, notice, shelfFor } from './bench.ts';
 import type { Sent } from './http.ts';
-import { shelfFor } from './trucks.ts';
 
 const MOST_OFFERED = 25;
 const name = (text: string): string => clean(text, { graphemes: 60 });

@@ -21,14 +21,13 @@ import { inOrder } from '../../commands/in-order.ts';
 import { readLooked } from '../../commands/query.ts';
 import type { Message, Reply } from '../../commands/types.ts';
 import { measuredView } from '../../commands/views.ts';
-import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, truckInWords, truckOf } from './bench.ts';
+import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, shelfFor, truckInWords, truckOf } from './bench.ts';
 import { comparedWith, comparing } from './compare.ts';
 import { addressOf } from './form.ts';
 import { importForm } from './handed-in.ts';
 import { MOST_BYTES, type Sent } from './http.ts';
 import { queryOf } from './question.ts';
 import { fileLinks } from './setup-files.ts';
-import { shelfFor } from './trucks.ts';
 
 const ON_A_PAGE = 20;
 const MOST_PAGES = 10_000;

@@ -14,28 +14,21 @@ import {
   twoWaysText,
 } from '../../../templates/truck.ts';
 import { capital, nameWords } from '../../../templates/words.ts';
-import type { MemberName, TruckBook, TruckSummary } from '../../../worksheets/archive/types.ts';
+import type { Archive, MemberName, SetupSummary, TruckBook, TruckSummary } from '../../../worksheets/archive/types.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
 import type { Job } from '../../../worksheets/engine/unlock.ts';
-import { type Shelf, shelfOf } from '../../commands/pit.ts';
 import { runView } from '../../commands/run.ts';
 import { standingOf } from '../../commands/standing.ts';
 import type { Message } from '../../commands/types.ts';
 import { titleOfJob, truckView } from '../../commands/views.ts';
-import { type Bench, frame, notice, reading } from './bench.ts';
+import { type Bench, frame, notice, reading, shelfFor } from './bench.ts';
 import { addressOf } from './form.ts';
 import type { Sent } from './http.ts';
 import { queryOf } from './question.ts';
-
-/** The sheets from the side of a truck; built once for a shelf. */
-export function shelfFor({ house }: Bench): Shelf {
-  const known = shelves.get(house.sheets) ?? shelfOf(house.sheets);
-  shelves.set(house.sheets, known);
-  return known;
-}
-const shelves = new WeakMap<object, Shelf>();
+import { setupLink } from './setups.ts';
 
 const MOST_RUNS = 30;
+const MOST_SETUPS = 30;
 const off = (bench: Bench): Sent =>
   notice(bench, 404, { heading: 'The archive is off', sentences: ['Nothing can be kept or found. Questions are answered all the same.'] });
 
@@ -53,11 +46,11 @@ export async function listTrucks(bench: Bench): Promise<Sent> {
   if (!archive) return off(bench);
   const { club, member } = bench.asker;
   const read = async () => {
-    const own = await archive.truckList({ club, member });
+    const own = await archive.truckList({ club, member, viewer: member });
     const others: { readonly member: MemberName; readonly trucks: readonly TruckSummary[] }[] = [];
     for (const other of await archive.members({ club })) {
       if (other.id === member) continue;
-      const { trucks } = await archive.truckList({ club, member: other.id });
+      const { trucks } = await archive.truckList({ club, member: other.id, viewer: member });
       if (trucks.length > 0) others.push({ member: other, trucks });
     }
     return { own, others };
@@ -183,6 +176,7 @@ export async function showTruck(bench: Bench, name: string, query: URLSearchPara
         : standing.missing
             .filter(({ facts: lacks }) => lacks.length > 1)
             .map(({ job, facts: lacks }) => ({ sheet: link(job), lacks: lacks.map(nameWords).join(', ') })),
+    setups: (await setupsOf(bench, archive, book)).map((setup) => setupLink(bench, setup)),
     runs: strips.map((run) => {
       const [head, ...lines] = stripText(run, { day: bench.day, hour: (at) => hours.format(at) });
       return { head: clean(head!, { graphemes: 300 }), lines: lines.map((line) => clean(line, { graphemes: 600 })) };
@@ -191,6 +185,13 @@ export async function showTruck(bench: Bench, name: string, query: URLSearchPara
     text: truckText(view, options),
   });
   return { kind: 'page', status: slipped ? 422 : 200, html };
+}
+
+/** Those of this truck that whoever looks may see, newest first. */
+async function setupsOf(bench: Bench, archive: Archive, { truck, member: owner }: TruckBook): Promise<readonly SetupSummary[]> {
+  const { club, member: viewer } = bench.asker;
+  const { setups } = await archive.findSetups({ club, viewer, words: '', facets: { truck, owner: owner.name }, limit: MOST_SETUPS });
+  return setups.filter((setup) => setup.truck === truck && setup.member.id === owner.id);
 }
 
 const aboutText = (book: TruckBook, own: boolean, current: boolean): string =>

@@ -58,6 +58,10 @@ describe('the page of a truck', () => {
     );
     expect(section(html, 'What it is made of')).toContain('17 parts on the truck 3023 g: that is what the scales say.');
     expect(section(html, 'What it is made of')).toContain('2 × rear tyre at 331 mm · unsprung, rear axle · tyre 96 g');
+    expect(section(html, 'Its setups')).toMatch(/^Hard pan, evening Sandhopper · Ines · .* Soft sand /);
+    // What Tomasz keeps for himself is neither listed nor counted for others.
+    expect(section((await page('/trucks/Mudlark?of=demo-tomasz')).html, 'Its setups')).not.toContain('Race plan');
+    expect(section((await page('/trucks')).html, 'Of Tomasz')).toContain('2 setups');
     expect(section(html, 'Runs, newest first')).toMatch(/^12 · 3 October .* pinion 17 → 18 teeth/);
   });
 

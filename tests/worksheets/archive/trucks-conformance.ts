@@ -272,6 +272,17 @@ export function truckConformance(name: string, makePlace: () => Promise<Place>):
         });
         expect((await archive.truckList(BEN)).trucks).toEqual([]);
       });
+
+      it('counts setups that are there for whoever looks: private ones for their owner alone, those that are gone for nobody', async () => {
+        await archive.remember(corners(ADA, 'Sandhopper'));
+        await archive.saveSetup({ ...sandhopper, name: 'Open' });
+        await archive.saveSetup({ ...sandhopper, name: 'Mine', private: true });
+        await archive.saveSetup({ ...sandhopper, name: 'Gone' });
+        await archive.removeSetup({ ...ADA, name: 'Gone' });
+        const counted = async (viewer?: string) =>
+          (await archive.truckList({ ...ADA, ...(viewer === undefined ? {} : { viewer }) })).trucks[0]?.setups;
+        expect([await counted(ADA.member), await counted(BEN.member), await counted()]).toEqual([2, 1, 1]);
+      });
     });
 
     describe('looking at a truck', () => {
