@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import type { Kysely } from 'kysely';
 import { LEFT, type Member, type People, sealLine } from './people.ts';
 import { may } from './rights.ts';
+import type { Pictures } from './pictures.ts';
 import { nothingOfYours, onlyOfficers, problems } from './sentences.ts';
 import type { ClubRecords, LogRow, Speaker } from './setups-types.ts';
 import type { Store } from './store.ts';
@@ -21,6 +22,7 @@ export class Clubs implements ClubRecords {
   readonly #setups: Store;
   readonly #trucks: Trucks;
 
+  readonly #pictures: Pictures;
   constructor(over: {
     readonly db: Kysely<Tables>;
     readonly clock: () => number;
@@ -28,12 +30,14 @@ export class Clubs implements ClubRecords {
     readonly setups: Store;
     readonly trucks: Trucks;
   }) {
+    readonly pictures: Pictures;
     this.#db = over.db;
     this.#clock = over.clock;
     this.#people = over.people;
     this.#setups = over.setups;
     this.#trucks = over.trucks;
   }
+    this.#pictures = over.pictures;
 
   // ── officers ────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
@@ -118,6 +122,7 @@ export class Clubs implements ClubRecords {
       const setups = [];
       const rows = await this.#db
         .selectFrom('setup')
+    const pictures: Record<string, string> = {};
         .selectAll()
         .where('truck_id', '=', truck.id)
         .where('gone', '=', 0)
@@ -135,6 +140,7 @@ export class Clubs implements ClubRecords {
       const parts = await this.#db.selectFrom('part').selectAll().where('truck_id', '=', truck.id).orderBy('id').execute();
       const runs = await this.#db.selectFrom('run').selectAll().where('truck_id', '=', truck.id).orderBy('id').execute();
       const answers = await this.#db.selectFrom('latest').selectAll().where('truck_id', '=', truck.id).orderBy('at').execute();
+      for (const { hash, bytes } of await this.#pictures.ofTruck(truck.id)) pictures[hash] = Buffer.from(bytes).toString('base64');
       all.push({
         name: truck.name,
         readings: readings.map((row) => open(row, ['value'])),
@@ -159,6 +165,7 @@ export class Clubs implements ClubRecords {
     };
   };
 
+      pictures,
   readonly deleteMine: ClubRecords['deleteMine'] = async (who) => {
     const found = await this.#memberOf(who);
     if (!found) return problems(nothingOfYours());

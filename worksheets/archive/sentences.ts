@@ -215,3 +215,20 @@ export const noRun = (truck: string, got: number): Problem => {
   const needs = 'run list shows them.';
   return { reading: 'number', got: String(got), needs, text: `${echo(truck)} has no run ${got}. ${needs}` };
 };
+
+// ── pictures ────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+export const enoughPictures = (name: string, most: number): Problem => {
+  const needs = 'Take one away first: remove:1.';
+  return { reading: 'file', got: null, needs, text: `"${echo(name)}" has ${most} pictures, and that is the most. ${needs}` };
+};
+
+export const samePicture = (name: string): Problem => {
+  const needs = 'Give another.';
+  return { reading: 'file', got: null, needs, text: `"${echo(name)}" has this picture already. ${needs}` };
+};
+
+export const noPicture = (name: string, got: number, count: number): Problem => {
+  const needs = count === 0 ? 'It has none.' : count === 1 ? 'It has one.' : `It has 1 to ${count}.`;
+  return { reading: 'number', got: String(got), needs, text: `"${echo(name)}" has no picture ${got}. ${needs}` };
+};

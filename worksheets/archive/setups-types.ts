@@ -52,11 +52,24 @@ export interface ImportSetup extends OwnTruck {
 }
 
 export interface SetupRecords {
+  readonly pictures?: readonly Uint8Array[];
+}
+
+/** The pictures that a setup shows, and which setup that is. */
+export interface ShownPictures {
+  readonly kind: 'pictures';
+  readonly setup: ShownSetup;
+  readonly pictures: readonly Uint8Array[];
   /** A setup that comes from a file; the truck's own facts stay as they are. */
   readonly importSetup: (what: ImportSetup) => Promise<SavedSetup | Problems>;
   readonly setPrivate: (
     what: OwnSetup & { readonly private: boolean },
   ) => Promise<{ readonly kind: 'privacy'; readonly id: number; readonly name: string; readonly private: boolean } | Problems>;
+  /** A new revision that shows one picture more. */
+  readonly addPicture: (what: OwnSetup & { readonly picture: Uint8Array }) => Promise<SavedSetup | Problems>;
+  /** A new revision without the picture of this number; earlier ones still show it. */
+  readonly takePicture: (what: OwnSetup & { readonly number: number }) => Promise<SavedSetup | Problems>;
+  readonly pictures: (which: (WhichSetup & { readonly rev?: number }) | { readonly code: string }) => Promise<ShownPictures | Problems>;
   /** A new revision that is equal to an old one. */
   readonly restoreSetup: (what: OwnSetup & { readonly rev: number }) => Promise<SavedSetup | Problems>;
   /** Its facts become the truck's, each marked with where it comes from. */
@@ -101,7 +114,9 @@ export interface MineExport {
     }[];
   }[];
   readonly things: readonly Readonly<Record<string, unknown>>[];
-  readonly log: readonly Omit<LogRow, 'member'>[];
+  /** WebP in Base64, by the hashes in `doc.pictures`. */
+  readonly pictures: Readonly<Record<string, string>>;
+  readonly log: readonly Omit<LogRow, 'member' | 'told'>[];
 }
 export interface Left {
   readonly kind: 'left';

@@ -4,6 +4,7 @@ import { sha256 } from './canonical.ts';
 import { type Facts, readingOf } from './facts.ts';
 import { cleanName } from './names.ts';
 import type { People } from './people.ts';
+import type { Pictures } from './pictures.ts';
 import { noCode, problems } from './sentences.ts';
 import type { SetupRecords } from './setups-types.ts';
 import { type Store, slipsOf } from './store.ts';
@@ -37,12 +38,13 @@ const hashOf = (code: string): string =>
   );
 
 /** Setups that go further: to another club by a code, to another truck as a copy. */
-export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' | 'setupByCode' | 'copySetup'> {
+export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' | 'setupByCode' | 'copySetup' | 'pictures'> {
   readonly #db: Kysely<Tables>;
   readonly #clock: () => number;
   readonly #people: People;
   readonly #facts: Facts;
   readonly #setups: Store;
+  readonly #pictures: Pictures;
   readonly #isOfficer: (who: { readonly club: string; readonly member: string }) => Promise<boolean>;
 
   constructor(over: {
@@ -51,6 +53,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
     readonly people: People;
     readonly facts: Facts;
     readonly setups: Store;
+    readonly pictures: Pictures;
     readonly isOfficer: (who: { readonly club: string; readonly member: string }) => Promise<boolean>;
   }) {
     this.#db = over.db;
@@ -58,6 +61,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
     this.#people = over.people;
     this.#facts = over.facts;
     this.#setups = over.setups;
+    this.#pictures = over.pictures;
     this.#isOfficer = over.isOfficer;
   }
 
@@ -84,19 +88,38 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
   };
 
   readonly setupByCode: SetupRecords['setupByCode'] = async (code) => {
+    const found = await this.#byCode(code);
+    return found ? found.setup : problems(noCode(code));
+  };
+
+  /** Whoever sees a setup sees its pictures. */
+  readonly pictures: SetupRecords['pictures'] = async (which) => {
+    if ('code' in which) {
+      const found = await this.#byCode(which.code);
+      if (!found) return problems(noCode(which.code));
+      return { kind: 'pictures', setup: found.setup, pictures: await this.#pictures.of(found.row, found.rev) };
+    }
+    const setup = await this.#setups.showSetup(which);
+    if (setup.kind === 'problems') return setup;
+    const row = await this.#setups.which(which);
+    if ('problem' in row) return problems(row.problem);
+    return { kind: 'pictures', setup, pictures: await this.#pictures.of(row.id, setup.revision.rev) };
+  };
+
+  async #byCode(code: string): Promise<{ readonly setup: ShownSetup; readonly row: number; readonly rev: number } | undefined> {
     const row = await this.#db
       .selectFrom('share')
       .innerJoin('setup', 'setup.id', 'share.setup_id')
       .innerJoin('club', 'club.id', 'setup.club_id')
       .innerJoin('truck', 'truck.id', 'setup.truck_id')
       .innerJoin('member', 'member.id', 'truck.member_id')
-      .select(['share.rev', 'share.named', 'setup.number', 'club.platform_id as club', 'member.platform_id as owner'])
+      .select(['share.rev', 'share.named', 'setup.id', 'setup.number', 'club.platform_id as club', 'member.platform_id as owner'])
       .where('share.hash', '=', hashOf(code))
       .executeTakeFirst();
-    if (!row) return problems(noCode(code));
+    if (!row) return undefined;
     const shown = await this.#setups.showSetup({ club: row.club, id: row.number, member: row.owner, rev: row.rev });
-    return shown.kind === 'problems' ? problems(noCode(code)) : asStranger(shown, row.named === 1);
-  };
+    return shown.kind === 'problems' ? undefined : { setup: asStranger(shown, row.named === 1), row: row.id, rev: row.rev };
+  }
 
   readonly copySetup: SetupRecords['copySetup'] = async ({ from, ...what }) => {
     const truckName = cleanName('truck', 'Truck', what.truck);

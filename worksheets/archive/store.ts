@@ -8,16 +8,20 @@ import { narrowedBy, putFacets, removeFacets } from './finding.ts';
 import type { FindWords, FullText, SetupWords } from './full-text.ts';
 import { type Cleaned, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
 import type { Club, People } from './people.ts';
+import { type Pictures, pictureHash } from './pictures.ts';
 import { may } from './rights.ts';
 import {
+  enoughPictures,
   manySetups,
   movedOn,
+  noPicture,
   noRevision,
   noSetup,
   nothingToSave,
   nothingToSaveOver,
   notYours,
   problems,
+  samePicture,
   tooLong,
   tooManyTags,
   unstorable,
@@ -48,6 +52,7 @@ import type {
   TruckOf,
   WhichSetup,
 } from './types.ts';
+import { PICTURE } from './webp.ts';
 import { wordsOf } from './words.ts';
 
 type Db = Kysely<Tables>;
@@ -72,6 +77,8 @@ export class Store
       | 'restoreSetup'
       | 'removeSetup'
       | 'importSetup'
+      | 'addPicture'
+      | 'takePicture'
     >
 {
   readonly #db: Db;
@@ -79,13 +86,22 @@ export class Store
   readonly #clock: () => number;
   readonly #people: People;
   readonly #facts: Facts;
+  readonly #pictures: Pictures;
 
-  constructor(db: Db, words: FullText, clock: () => number, people: People, facts: Facts) {
-    this.#db = db;
-    this.#words = words;
-    this.#clock = clock;
-    this.#people = people;
-    this.#facts = facts;
+  constructor(over: {
+    readonly db: Db;
+    readonly words: FullText;
+    readonly clock: () => number;
+    readonly people: People;
+    readonly facts: Facts;
+    readonly pictures: Pictures;
+  }) {
+    this.#db = over.db;
+    this.#words = over.words;
+    this.#clock = over.clock;
+    this.#people = over.people;
+    this.#facts = over.facts;
+    this.#pictures = over.pictures;
   }
 
   async remember(what: Remember): Promise<Remembered | Problems> {
@@ -138,7 +154,7 @@ export class Store
     return truck ? this.latestOf(truck.id) : [];
   }
 
-  readonly importSetup: SetupRecords['importSetup'] = async ({ memberName, facts, sheets, ...what }) => {
+  readonly importSetup: SetupRecords['importSetup'] = async ({ memberName, facts, sheets, pictures = [], ...what }) => {
     const truck = cleanName('truck', 'Truck', what.truck);
     const member = cleanName('member', 'Member name', memberName);
     const slips = [...slipsOf(truck, member), ...[...facts, ...sheets.flatMap(({ readings }) => readings)].flatMap(slipOfReading)];
@@ -146,13 +162,16 @@ export class Store
     const at = this.#clock();
     const club = await this.#people.seeClub(what.club, at);
     await this.#people.seeTruck(club, await this.#people.seeMember(club, what.member, member.text, at), truck.text, at);
-    const saved = await this.saveSetup({ ...what, fresh: true }, { facts, sheets });
+    const hashes: string[] = [];
+    for (const picture of pictures.slice(0, PICTURE.each)) hashes.push(await this.#pictures.put(club.id, picture, at));
+    const from = { facts, sheets, ...(hashes.length > 0 ? { pictures: [...new Set(hashes)] } : {}) };
+    const saved = await this.saveSetup({ ...what, fresh: true }, from);
     // Without a revision to start from there is none to be in conflict with.
     return saved.kind === 'conflict' ? problems() : saved;
   };
 
   /** `from`: what it holds, where that is not the truck as it is now. */
-  async saveSetup(what: SaveSetup, from?: Pick<SetupDoc, 'facts' | 'sheets'>): Promise<SavedSetup | Conflict | Problems> {
+  async saveSetup(what: SaveSetup, from?: Pick<SetupDoc, 'facts' | 'sheets' | 'pictures'>): Promise<SavedSetup | Conflict | Problems> {
     const name = cleanName('name', 'Setup name', what.name);
     const notes = what.notes === undefined ? undefined : cleanNotes('notes', 'Notes', what.notes);
     const tags = what.tags === undefined ? undefined : cleanTags(what.tags);
@@ -212,6 +231,7 @@ export class Store
 
     const earlier = before && at - before.at <= CONVERSATION ? await this.#newestDoc(before.id, before.rev) : undefined;
     const conditions = what.conditions === undefined ? earlier?.conditions : said.clean;
+    const pictures = from ? from.pictures : before && (await this.#pictures.hashes(before.id, before.rev));
     const doc: SetupDoc = {
       format: 1,
       name: facets.name,
@@ -222,6 +242,7 @@ export class Store
       notes: facets.notes,
       tags: parse(facets.tags),
       ...(conditions && Object.keys(conditions).length > 0 ? { conditions } : {}),
+      ...(pictures && pictures.length > 0 ? { pictures } : {}),
       facts: from?.facts ?? [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact),
       sheets,
     };
@@ -244,6 +265,7 @@ export class Store
       .insertInto('revision')
       .values({ setup_id: setup.id, rev, parent_hash: parent, hash, doc: text, author_id: author.id, at })
       .execute();
+    await this.#pictures.attach(club.id, { setup: setup.id, rev }, doc.pictures ?? []);
     await this.#people.audit(club, author, at, 'setup', { setup: setup.number, rev, hash });
     await this.#index(setup.id);
     return hash;
@@ -256,11 +278,16 @@ export class Store
   readonly restoreSetup: SetupRecords['restoreSetup'] = async ({ rev, ...which }) => {
     const own = await this.own(which, 'change setup');
     if ('kind' in own) return own;
-    const { setup, club, author } = own;
+    const { setup } = own;
     const row = Number.isSafeInteger(rev) ? await this.#revisions(setup.id).where('revision.rev', '=', rev).executeTakeFirst() : undefined;
     if (!row) return problems(noRevision(rev, setup.rev));
+    return this.#renew(own, docOf(row));
+  };
+
+  /** The next revision, which holds what `doc` does. */
+  async #renew({ setup, club, author }: OwnedSetup, held: SetupDoc): Promise<SavedSetup> {
     const at = this.#clock();
-    const doc: SetupDoc = { ...docOf(row), rev: setup.rev + 1, at };
+    const doc: SetupDoc = { ...held, rev: setup.rev + 1, at };
     await this.#db
       .updateTable('setup')
       .set({
@@ -274,6 +301,28 @@ export class Store
       .execute();
     const hash = await this.#addRevision(club, author, setup, doc);
     return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
+  }
+
+  readonly addPicture: SetupRecords['addPicture'] = async ({ picture, ...which }) => {
+    const own = await this.own(which, 'change setup');
+    if ('kind' in own) return own;
+    const { setup, club } = own;
+    const newest = await this.#newestDoc(setup.id, setup.rev);
+    const pictures = newest.pictures ?? [];
+    if (pictures.includes(pictureHash(picture))) return problems(samePicture(setup.name));
+    if (pictures.length >= PICTURE.each) return problems(enoughPictures(setup.name, PICTURE.each));
+    const hash = await this.#pictures.put(club.id, picture, this.#clock());
+    return this.#renew(own, { ...newest, pictures: [...pictures, hash] });
+  };
+
+  readonly takePicture: SetupRecords['takePicture'] = async ({ number, ...which }) => {
+    const own = await this.own(which, 'change setup');
+    if ('kind' in own) return own;
+    const { setup } = own;
+    const { pictures = [], ...newest } = await this.#newestDoc(setup.id, setup.rev);
+    const left = pictures.filter((_, i) => i !== number - 1);
+    if (left.length === pictures.length) return problems(noPicture(setup.name, number, pictures.length));
+    return this.#renew(own, { ...newest, ...(left.length > 0 ? { pictures: left } : {}) });
   };
 
   readonly setPrivate: SetupRecords['setPrivate'] = async ({ private: wanted, ...which }) => {
@@ -309,6 +358,7 @@ export class Store
     // No name that can be typed begins with a space, so the key is free again.
     const empty = { name: '', name_key: ` ${setup.number}`, notes: '', tags: '[]', sheets: '[]', private: 1, gone: 1 };
     await this.#db.updateTable('setup').set(empty).where('id', '=', setup.id).execute();
+    await this.#pictures.drop(setup.id);
     await this.#db.deleteFrom('revision').where('setup_id', '=', setup.id).execute();
     await this.#people.audit(club, author, this.#clock(), 'setup gone', { setup: setup.number });
   }
@@ -562,6 +612,8 @@ export class Store
     };
   }
 }
+
+type OwnedSetup = Exclude<Awaited<ReturnType<Store['own']>>, Problems>;
 
 /** Which rows of `setup` a member of its club may see. */
 function visibleTo(member: number | undefined): RawBuilder<unknown> {

@@ -3,6 +3,7 @@ import { Clubs } from './club.ts';
 import { Facts } from './facts.ts';
 import type { FullText } from './full-text.ts';
 import { People } from './people.ts';
+import { Pictures } from './pictures.ts';
 import { RunBook } from './runs.ts';
 import { Sharing } from './sharing.ts';
 import { Store } from './store.ts';
@@ -24,11 +25,12 @@ export interface Stores {
 export function storesOver(db: Kysely<Tables>, words: FullText, clock: () => number): Stores {
   const people = new People(db, (member) => setups.reindex({ member }));
   const facts = new Facts(db);
-  const setups: Store = new Store(db, words, clock, people, facts);
+  const pictures = new Pictures(db);
+  const setups: Store = new Store({ db, words, clock, people, facts, pictures });
   const trucks = new Trucks({ db, clock, people, facts, setups });
   const things = new Things({ db, clock, people });
   const runs = new RunBook({ db, people, facts, trucks });
-  const clubs = new Clubs({ db, clock, people, setups, trucks });
-  const sharing = new Sharing({ db, clock, people, facts, setups, isOfficer: clubs.isOfficer });
+  const clubs = new Clubs({ db, clock, people, setups, trucks, pictures });
+  const sharing = new Sharing({ db, clock, people, facts, setups, pictures, isOfficer: clubs.isOfficer });
   return { people, setups, trucks, things, runs, sharing, clubs };
 }

@@ -126,6 +126,10 @@ export interface Tables {
   share: { hash: string; setup_id: number; rev: number; named: number; at: number };
   /** JSON: doc. Never changed, never removed. */
   revision: { setup_id: number; rev: number; parent_hash: string | null; hash: string; doc: string; author_id: number; at: number };
+  /** Lossy WebP in the simple container, by the SHA-256 of its bytes. Never changed. */
+  picture: { club_id: number; hash: string; bytes: Uint8Array; at: number };
+  /** What a revision shows, in order. Never changed, removed only with its setup. */
+  revision_picture: { setup_id: number; rev: number; number: number; club_id: number; hash: string };
   /** JSON: result. */
   interaction: { club_id: number; id: string; result: string; at: number };
   /** JSON: detail. Ids and hashes only, so that a member's words can be taken out elsewhere and the chain still holds. */

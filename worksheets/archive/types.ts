@@ -193,6 +193,8 @@ export interface SetupDoc {
   readonly tags: readonly string[];
   /** Absent in what was saved before there were any. */
   readonly conditions?: Conditions;
+  /** Hashes of the pictures that it shows; absent where there is none. */
+  readonly pictures?: readonly string[];
   readonly facts: readonly SetupFact[];
   readonly sheets: readonly SheetRecord[];
 }

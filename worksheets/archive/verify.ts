@@ -1,9 +1,10 @@
 import { createHash, type Hash } from 'node:crypto';
 import type { Kysely } from 'kysely';
 import { auditHash, LEFT, sealLine } from './people.ts';
+import { pictureFault, shownPictures } from './pictures.ts';
 import { revisionHash } from './store.ts';
 import type { Tables } from './tables.ts';
-import type { Verified } from './types.ts';
+import type { SetupDoc, Verified } from './types.ts';
 
 const PAGE = 500;
 /** Each with its document. */
@@ -65,6 +66,7 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
 
   if (unsealed.size > 0) return { ok: false, text: "The club's log holds rows of a former member that nothing seals." };
 
+  const shown = await shownPictures(db, club.id);
   let revisions = 0;
   let parent: string | null = null;
   let page: ReadonlyMap<string, RevisionRow> = new Map();
@@ -88,11 +90,18 @@ export async function verifyClub(db: Kysely<Tables>, platformId: string): Promis
       if (!follows || saved.get(`${setup.number}/${rev}`) !== row.hash) {
         return { ok: false, text: `Revision ${rev} of setup ${setup.number} is not the one that was saved.` };
       }
+      // Of 100,000 documents only those with pictures are read.
+      const key = `${setup.id}/${rev}`;
+      const pictures = shown.has(key) || row.doc.includes('"pictures":') ? (JSON.parse(row.doc) as SetupDoc).pictures : undefined;
+      if ((pictures ?? []).join() !== (shown.get(key) ?? []).join())
+        return { ok: false, text: `Revision ${rev} of setup ${setup.number} does not show the pictures that it was saved with.` };
       parent = row.hash;
       revisions += 1;
     }
   }
   if (revisions !== saved.size) return { ok: false, text: `The log knows ${saved.size} revisions, but ${revisions} are kept.` };
+  const fault = await pictureFault(db, club.id);
+  if (fault !== undefined) return { ok: false, text: fault };
   return { ok: true, changes: change, revisions };
 }
 

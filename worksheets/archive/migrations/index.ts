@@ -3,6 +3,7 @@ import { trucks } from './0002-trucks.ts';
 import { thingsAndRuns } from './0003-things-and-runs.ts';
 import { setups } from './0004-setups.ts';
 import { rights } from './0005-rights.ts';
+import { pictures } from './0006-pictures.ts';
 
 /**
  * A step of the schema, for each engine in its own words. The file is called as the step is: `0002-trucks.ts` holds `0002_trucks`.
@@ -20,4 +21,4 @@ export interface Migration {
 }
 
 /** Forward only, in this order. One that has gone out is never edited; the next one mends it. */
-export const MIGRATIONS: readonly Migration[] = [firstFloor, trucks, thingsAndRuns, setups, rights];
+export const MIGRATIONS: readonly Migration[] = [firstFloor, trucks, thingsAndRuns, setups, rights, pictures];
