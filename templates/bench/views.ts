@@ -262,6 +262,8 @@ export interface SetupPage extends Frame {
   readonly tags: readonly { readonly href: string; readonly tag: string }[];
   readonly notes: string | null;
   readonly hidden: boolean;
+  /** Of the whole setup. */
+  readonly card: CardView | null;
   /** What the day was like, in a line. */
   readonly conditions: string | null;
   readonly facts: readonly FactRow[];
@@ -298,14 +300,18 @@ export interface ComparedLine {
   readonly is: string;
 }
 export interface ComparedGroup {
+  readonly id: string;
   readonly title: string;
   readonly lines: readonly ComparedLine[];
+  /** What differs by no more than it may be off. */
+  readonly faint: readonly ComparedLine[];
 }
 export interface ComparePage extends Frame {
   readonly kind: 'compare';
   readonly heading: string;
   readonly sides: readonly { readonly column: 'was' | 'is'; readonly href: string; readonly name: string; readonly about: string }[];
-  readonly groups: readonly (ComparedGroup & { readonly id: string })[];
+  readonly card: CardView | null;
+  readonly groups: readonly ComparedGroup[];
   readonly nothing: string | null;
   /** The same the other way round. */
   readonly turned: string;

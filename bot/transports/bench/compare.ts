@@ -1,12 +1,13 @@
 /** Two setups side by side: only what differs, was and is. */
 import type { ComparedGroup, ComparedLine, Field, NamedLink } from '../../../templates/bench/index.ts';
 import { clean } from '../../../templates/clean.ts';
-import { comparedText } from '../../../templates/setup.ts';
+import type { ComparedAnswer } from '../../../templates/setup.ts';
 import { capital, nameWords } from '../../../templates/words.ts';
 import type { ShownSetup } from '../../../worksheets/archive/types.ts';
 import { compared } from '../../commands/compare.ts';
 import { inOrder } from '../../commands/in-order.ts';
-import { type Bench, frame, notice, shelfFor } from './bench.ts';
+import type { Message } from '../../commands/types.ts';
+import { type Bench, cardView, frame, notice, picture, pictureNamed, shelfFor } from './bench.ts';
 import type { Sent } from './http.ts';
 
 const MOST_OFFERED = 25;
@@ -33,54 +34,77 @@ export function comparing(a: Which, b: Which): string {
   return `/setups/compare?${new URLSearchParams({ ...side('a', a), ...side('b', b) })}`;
 }
 
+/** The same question as in chat: "4", "1 rev 2". */
+const asking = (bench: Bench, a: Which, b: Which): Message => {
+  const side = ({ id, rev }: Which): string => `${id}${rev === undefined ? '' : ` rev ${rev}`}`;
+  return { command: 'setup compare', options: { a: side(a), b: side(b) }, asker: bench.asker };
+};
+
 export async function compareSetups(bench: Bench, query: URLSearchParams): Promise<Sent> {
   const { archive, sheets } = bench.house;
   const links = [{ href: '/setups', label: 'All setups' }];
   if (!archive) return notice(bench, 404, { heading: 'The archive is off', sentences: ['Nothing can be kept or found.'] });
-  const asked = [whichIn(query, 'a'), whichIn(query, 'b')] as const;
-  if (asked[0] === null || asked[1] === null)
+  const [a, b] = [whichIn(query, 'a'), whichIn(query, 'b')];
+  if (a === null || b === null)
     return notice(bench, 404, {
       heading: 'Two setups are needed',
       sentences: ['Open one of them, and choose what to hold it against.'],
       links,
     });
+  const reply = await bench.look.answer(asking(bench, a, b));
   const found: ShownSetup[] = [];
-  for (const which of asked as readonly Which[]) {
+  for (const which of [a, b]) {
     const shown = await archive.showSetup({ club: bench.asker.club, member: bench.asker.member, ...which });
     if (shown.kind === 'problems')
       return notice(bench, 404, { heading: 'No such setup', sentences: shown.problems.map(({ text }) => text), links });
     found.push({ ...shown, doc: inOrder(sheets, shown.doc) });
   }
-  const differences = compared(
+  const { conditions, readings, answers } = compared(
     shelfFor(bench),
     found.map(({ doc }) => doc),
   );
-  const view = {
-    setups: found.map(({ id, doc, revision }) => ({ id, name: doc.name, truck: doc.truck, rev: revision.rev, at: revision.at })),
-    ...differences,
-  };
-  const { conditions, readings, answers } = differences;
   const called = found.map(({ doc }) => name(doc.name));
+  const groups: Omit<ComparedGroup, 'id'>[] = [
+    { title: 'Conditions', lines: conditions.map(lineOf), faint: [] },
+    { title: 'Readings', lines: readings.map(lineOf), faint: [] },
+    ...[...new Set(answers.map(({ what }) => what ?? ''))].map((what) => {
+      const rows = answers.filter((row) => (row.what ?? '') === what);
+      const open = rows.filter((row) => row.hero || !withinOff(row));
+      return {
+        title: clean(what, { graphemes: 60 }),
+        lines: [...open.filter(({ hero }) => hero), ...open.filter(({ hero }) => !hero)].map(lineOf),
+        faint: rows.filter((row) => !open.includes(row)).map(lineOf),
+      };
+    }),
+  ].filter(({ lines, faint }) => lines.length + faint.length > 0);
   const heading = called[0] === called[1] ? `${called[0]}, then and now` : `${called[0]} and ${called[1]}`;
-  const groups: ComparedGroup[] = [
-    { title: 'Conditions', lines: conditions.map(lineOf) },
-    { title: 'Readings', lines: readings.map(lineOf) },
-    ...[...new Set(answers.map(({ what }) => what ?? ''))].map((what) => ({
-      title: clean(what, { graphemes: 60 }),
-      lines: answers.filter((row) => (row.what ?? '') === what).map(lineOf),
-    })),
-  ].filter(({ lines }) => lines.length > 0);
   const html = bench.pages.page({
     kind: 'compare',
     ...frame(bench, `${heading}, compared`, 'setups'),
     heading,
     sides: found.map((shown, i) => sideOf(bench, shown, i === 0 ? 'was' : 'is')),
+    card: cardView(reply.card, '/setups/compare/card', comparing(a, b).split('?')[1]!, false),
     groups: groups.map((group, i) => ({ ...group, id: `group-${i}` })),
     nothing: groups.length === 0 ? 'They differ in nothing.' : answers.length === 0 ? 'No answer differs.' : null,
-    turned: comparing(asked[1], asked[0]),
-    text: comparedText(view, { for: 'terminal', day: bench.day }),
+    turned: comparing(b, a),
+    text: reply.text,
   });
   return { kind: 'page', html };
+}
+
+/** The card of a comparison; null where the address names none. */
+export async function comparedCard(bench: Bench, file: string, query: URLSearchParams): Promise<Sent | null> {
+  const wanted = pictureNamed(file, bench.house.theme);
+  const [a, b] = [whichIn(query, 'a'), whichIn(query, 'b')];
+  if (wanted?.name !== 'card' || a === null || b === null) return null;
+  return picture(await bench.looking[wanted.theme].answer(asking(bench, a, b)));
+}
+
+/** Whether the two differ by no more than they may be off: k = 2 each, added in quadrature. */
+function withinOff({ each }: ComparedAnswer): boolean {
+  const [was, is] = each;
+  if (typeof was?.value !== 'number' || typeof is?.value !== 'number' || was.verdict !== is.verdict) return false;
+  return Math.abs(is.value - was.value) <= Math.hypot(was.uncertainty ?? 0, is.uncertainty ?? 0);
 }
 
 function sideOf(bench: Bench, { id, doc, revision, newest, private: hidden }: ShownSetup, column: 'was' | 'is') {

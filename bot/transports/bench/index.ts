@@ -9,7 +9,7 @@ import { makePages } from '../../../templates/bench/index.ts';
 import type { House } from '../../commands/index.ts';
 import type { Asker } from '../../commands/types.ts';
 import { type Bench, makeBench, notice, TEXT } from './bench.ts';
-import { compareSetups } from './compare.ts';
+import { comparedCard, compareSetups } from './compare.ts';
 import { askLine, firstPage, help, lookAtLine } from './first.ts';
 import { importSetup } from './handed-in.ts';
 import {
@@ -190,6 +190,7 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
   if (segments.length === 2 && first === 'setups' && second === 'import')
     return { look: () => ({ kind: 'redirect', to: '/setups#hand-in' }), upload: (form) => importSetup(bench, form) };
   if (segments.length === 2 && first === 'setups') return { look: () => showSetup(bench, second!, query) };
+  if (segments.length === 3 && first === 'setups' && second === 'compare') return { look: () => comparedCard(bench, third!, query) };
   if (segments.length === 3 && first === 'setups')
     return { look: async () => (await setupFileOf(bench, second!, third!, query)) ?? setupCard(bench, second!, third!, query) };
   return null;

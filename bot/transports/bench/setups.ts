@@ -150,6 +150,7 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
     tags: doc.tags.map((tag) => ({ tag: name(tag), href: `/setups?${new URLSearchParams({ words: tag })}` })),
     notes: doc.notes === '' ? null : notesOf(doc.notes),
     hidden: shown.private,
+    card: cardView(reply.card, `/setups/${id}/card`, rev === null ? '' : new URLSearchParams({ rev }).toString(), false),
     conditions: doc.conditions ? conditionsText(doc.conditions, name) : null,
     facts: doc.facts.map((fact) => factRow(bench, fact)),
     sheets: await Promise.all(

@@ -31,7 +31,7 @@
       unlabelled: [...document.querySelectorAll('input:not([type=hidden]), select, textarea')]
         .filter((one) => one.labels.length !== 1)
         .map(({ name }) => name),
-      noKeyboard: [...document.querySelectorAll('input:not([type=hidden]):not([type=radio]), textarea')]
+      noKeyboard: [...document.querySelectorAll('input:not([type=hidden]):not([type=radio]):not([type=file]), textarea')]
         .filter((one) => !one.getAttribute('inputmode'))
         .map(({ id }) => id),
       dangling: [...document.querySelectorAll('[aria-describedby], [aria-labelledby], [list]')]

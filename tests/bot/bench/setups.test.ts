@@ -303,6 +303,22 @@ describe('two setups side by side', () => {
     expect(table((await bench.get('/setups/compare?a=8&b=4')).html, 'Readings').get('Pinion')).toBe('18 teeth → 15 teeth');
   });
 
+  it('have their card, what differs by no more than its ± stands folded, and the text is that of chat', async () => {
+    const { html } = await bench.get('/setups/compare?a=4&b=8');
+    const card = await bench.get(decoded(/<img src="([^"]*)"/.exec(html)![1]!));
+    expect([card.status, card.headers['content-type']]).toEqual([200, 'image/png']);
+    const corners = /<h2[^>]*>Corner weights<\/h2>([\s\S]*?)<\/section>/.exec(html)![1]!;
+    const [open = '', folded = ''] = corners.split('<details');
+    // 40.158 % and 40.112 %, each ± 0.019; cross 49.92 % ± 0.38 and 49.97 % ± 0.38.
+    expect(open).toContain('>Front share<');
+    expect(folded).toContain('>Cross share<');
+    expect(open).not.toContain('>Cross share<');
+    const said = await bench.commands.answer({ command: 'setup compare', options: { a: '4', b: '8' }, asker: YOU });
+    expect(decoded(/<pre>([\s\S]*?)<\/pre>/.exec(html)![1]!)).toBe(said.text);
+    expect((await bench.get('/setups/compare/card.png?a=4')).status).toBe(404);
+    expect((await bench.get('/setups/compare/card.png?a=4&b=99')).status).toBe(422);
+  });
+
   it('may be two revisions of one', async () => {
     const { html } = await bench.get('/setups/1?rev=3');
     const links = [...html.matchAll(/href="(\/setups\/compare[^"]*)"/g)].map(([, href]) => decoded(href!));
