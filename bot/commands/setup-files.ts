@@ -1,6 +1,17 @@
 /** setup export, setup import: a setup as a file that goes out, and one that is handed in. */
-import { readSetupFile, setupCsv, setupFile, setupJson, setupMarkdown } from '../../worksheets/archive/setup-file.ts';
+import { opens } from '../../templates/picture.ts';
+import {
+  MOST_FILE_BYTES,
+  NO_PICTURE,
+  picturesIn,
+  readSetupFile,
+  setupCsv,
+  setupFile,
+  setupJson,
+  setupMarkdown,
+} from '../../worksheets/archive/setup-file.ts';
 import type { Records } from '../../worksheets/archive/types.ts';
+import { PICTURE } from '../../worksheets/archive/webp.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem } from '../../worksheets/engine/types.ts';
 import { conditionsIn } from './conditions.ts';
@@ -48,10 +59,11 @@ export async function exportSetup(pit: Pit, records: Records, { options, asker }
   const as = oneOf('as', options.as, ['json', 'markdown', 'csv']);
   const slips = [rev, as].filter((one): one is Problem => typeof one === 'object');
   if (slips.length > 0) return refused(face, slips);
-  const shown = await records.showSetup({ ...whichSetup(asker, wanted), ...(typeof rev === 'number' ? { rev } : {}) });
-  if (shown.kind === 'problems') return refused(face, shown.problems);
+  const found = await records.pictures({ ...whichSetup(asker, wanted), ...(typeof rev === 'number' ? { rev } : {}) });
+  if (found.kind === 'problems') return refused(face, found.problems);
+  const { setup: shown, pictures } = found;
   const name = `setup-${shown.id}-rev-${shown.revision.rev}`;
-  const file = setupFile(shown.doc);
+  const file = setupFile(shown.doc, pictures);
   const files = {
     json: { name: `${name}.json`, type: 'application/json', text: setupJson(file) },
     markdown: { name: `${name}.md`, type: 'text/markdown', text: setupMarkdown(file) },
@@ -61,9 +73,6 @@ export async function exportSetup(pit: Pit, records: Records, { options, asker }
   const back = as === 'csv' ? 'Numbers only: it does not come back.' : 'It comes back with setup import.';
   return { ...words(`"${face.safe(shown.doc.name)}", revision ${shown.revision.rev}, as ${made.name}. ${back}`, 'private'), file: made };
 }
-
-/** More than any setup needs is not even fetched. */
-const MOST_FILE = 1024 * 1024;
 
 /** What the file says is read and worked out beforehand; what is left is to keep it. */
 export async function importing(pit: Pit, message: Message): Promise<Reply | ((records: Records) => Promise<Reply>)> {
@@ -75,6 +84,9 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
   if ('problem' in read) return refused(face, [read.problem]);
   const made = importedFrom(pit.shelf, read.file);
   if (made.problems.length > 0) return refused(face, made.problems);
+  const pictures = picturesIn(read.file);
+  for (const [i, bytes] of pictures.entries())
+    if (!(await opens(bytes, PICTURE))) return refused(face, [problem('file', null, NO_PICTURE, `pictures[${i}]: ${NO_PICTURE}`)]);
   const { club, member, memberName } = asker;
   const { name, notes, tags, truck, conditions } = read.file;
   return async (records) => {
@@ -89,6 +101,7 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
       conditions: conditionsIn(conditions) ?? {},
       facts: made.facts,
       sheets: made.sheets,
+      pictures,
     });
     if (saved.kind === 'problems') return refused(face, saved.problems);
     const text = words(
@@ -106,7 +119,7 @@ async function textOf({ options, files }: Message): Promise<string | Problem> {
     return problem('file', file.name, needs, `A file and a text are two setups. ${needs}`);
   }
   if (file) {
-    const bytes = await bytesIn('file', file, MOST_FILE);
+    const bytes = await bytesIn('file', file, MOST_FILE_BYTES);
     return bytes instanceof Uint8Array ? textIn('file', file, bytes) : bytes;
   }
   if (typed !== undefined) return typed;

@@ -11,6 +11,7 @@ import { HOWS } from './facts.ts';
 import { MOST } from './names.ts';
 import { echo } from './sentences.ts';
 import type { End, How, SetupDoc } from './types.ts';
+import { keptPicture, PICTURE } from './webp.ts';
 
 export const SETUP_FORMAT = 'dustsheet-setup/1';
 
@@ -44,11 +45,15 @@ export interface SetupFile {
   readonly conditions: Readonly<Partial<Record<ConditionName, string>>>;
   readonly facts: readonly FileFact[];
   readonly sheets: readonly FileSheet[];
+  /** WebP in Base64 (RFC 4648, 4); absent where there is none. */
+  readonly pictures?: readonly string[];
 }
 export const CONDITIONS = ['track', 'surface', 'grip', 'temperature', 'wind'] as const;
 type ConditionName = (typeof CONDITIONS)[number];
 
-const MOST_BYTES = 256 * 1024;
+/** Four pictures in Base64, and words. */
+export const MOST_FILE_BYTES = 2 * 1024 * 1024;
+const MOST_HEAD = 64 * 1024;
 const MOST_FACTS = 1000;
 const MOST_SHEETS = 200;
 const WORD = /^[a-z][a-z0-9_]{0,63}$/;
@@ -56,7 +61,8 @@ const TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3}Z$/;
 
 const iso = (at: number): string => new Date(at).toISOString();
 
-export function setupFile(doc: SetupDoc): SetupFile {
+/** `pictures`: those whose hashes stand in `doc`. */
+export function setupFile(doc: SetupDoc, pictures: readonly Uint8Array[] = []): SetupFile {
   const { temperature, ...conditions } = doc.conditions ?? {};
   return {
     format: SETUP_FORMAT,
@@ -83,8 +89,11 @@ export function setupFile(doc: SetupDoc): SetupFile {
       at: iso(at),
       readings: Object.fromEntries(readings.map(({ name, typed }) => [name, typed])),
     })),
+    ...(pictures.length === 0 ? {} : { pictures: pictures.map((bytes) => Buffer.from(bytes).toString('base64')) }),
   };
 }
+
+export const picturesIn = ({ pictures = [] }: SetupFile): readonly Uint8Array[] => pictures.map((text) => Buffer.from(text, 'base64'));
 
 export const setupJson = (file: SetupFile): string => `${JSON.stringify(file, null, 2)}\n`;
 
@@ -123,7 +132,8 @@ export type ReadFile = { readonly file: SetupFile } | { readonly problem: Proble
 /** A file that came back, in either spelling. Whatever is in it: a file or one sentence, never a throw. */
 export function readSetupFile(text: string): ReadFile {
   try {
-    if (Buffer.byteLength(text) > MOST_BYTES) throw new Slip('The file', null, `It is too large. Give at most ${MOST_BYTES / 1024} KiB.`);
+    if (Buffer.byteLength(text) > MOST_FILE_BYTES)
+      throw new Slip('The file', null, `It is too large. Give at most ${MOST_FILE_BYTES / 1024 / 1024} MiB.`);
     if (!isStorable(text)) throw new Slip('The file', null, 'It holds a broken character that cannot be kept. Export it again.');
     const whole = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n');
     if (whole.trim() === '') throw new Slip('The file', null, 'It is empty. Give one that setup export has made.');
@@ -185,7 +195,7 @@ function listOf(value: unknown, place: string, most: number): readonly unknown[]
   return value;
 }
 
-const FILE = ['format', 'name', 'truck', 'saved', 'notes', 'tags', 'conditions', 'facts', 'sheets'] as const;
+const FILE = ['format', 'name', 'truck', 'saved', 'notes', 'tags', 'conditions', 'facts', 'sheets', 'pictures'] as const;
 
 function checked(value: unknown): SetupFile {
   const format = typeof value === 'object' && value !== null && Object.hasOwn(value, 'format') ? (value as Fields).format : undefined;
@@ -195,6 +205,8 @@ function checked(value: unknown): SetupFile {
   const conditions = fields(file.conditions ?? {}, 'conditions', CONDITIONS);
   const facts = listOf(file.facts, 'facts', MOST_FACTS).map((fact, i) => factOf(fact, `facts[${i}]`));
   const sheets = listOf(file.sheets, 'sheets', MOST_SHEETS).map((sheet, i) => sheetOf(sheet, `sheets[${i}]`));
+  const pictures = listOf(file.pictures ?? [], 'pictures', PICTURE.each).map((one, i) => pictureOf(one, `pictures[${i}]`));
+  if (new Set(pictures).size < pictures.length) throw new Slip('pictures', null, 'The same stands twice. Give it once.');
   twice(facts, ({ fact }) => fact, 'facts');
   twice(sheets, ({ sheet, end }) => `${sheet} ${end ?? ''}`.trim(), 'sheets');
   if (sheets.length === 0) throw new Slip('sheets', null, 'Give at least one.');
@@ -210,8 +222,20 @@ function checked(value: unknown): SetupFile {
     ),
     facts,
     sheets,
+    ...(pictures.length === 0 ? {} : { pictures }),
   };
 }
+
+/** It is kept as it comes, so it has to be what the house itself makes, to the last byte. */
+function pictureOf(value: unknown, place: string): string {
+  if (typeof value !== 'string') throw new Slip(place, value === undefined ? null : shown(value), 'Give WebP in Base64.');
+  const bytes = Buffer.from(value, 'base64');
+  if (bytes.toString('base64') !== value) throw new Slip(place, value, 'It is not Base64. Is the file whole?');
+  if (keptPicture(bytes) === null) throw new Slip(place, null, NO_PICTURE);
+  return value;
+}
+/** Also of one that cannot be opened. */
+export const NO_PICTURE = `It is no picture as setup export writes it: lossy WebP, plain, at most ${PICTURE.bytes / 1024} KiB and ${PICTURE.side} pixels.`;
 
 function twice<T>(list: readonly T[], key: (one: T) => string, place: string): void {
   const seen = new Set<string>();
@@ -267,7 +291,7 @@ const quoted = (text: string): string => JSON.stringify(text).replace(/--/g, '\\
 const PLAIN = /^[^\s"`](?:[^\n`]*[^\s`])?$/;
 const valueLine = (text: string): string => (PLAIN.test(text) && !/--|[\p{Cc}\u2028\u2029\u0085]/u.test(text) ? text : quoted(text));
 
-export function setupMarkdown({ format, name, truck, saved, notes, tags, conditions, facts, sheets }: SetupFile): string {
+export function setupMarkdown({ format, name, truck, saved, notes, tags, conditions, facts, sheets, pictures = [] }: SetupFile): string {
   // Quoted throughout: unquoted, "no", "1e3" and "24:10" would come back as something else.
   const head = yaml(
     { format, name, truck, saved, tags, conditions, notes },
@@ -292,8 +316,24 @@ export function setupMarkdown({ format, name, truck, saved, notes, tags, conditi
       '```',
     ].join('\n'),
   );
-  return ['---', head.trimEnd(), '---', '', '```facts', ...facts.map(factLine), '```', '', blocks.join('\n\n'), ''].join('\n');
+  return [
+    '---',
+    head.trimEnd(),
+    '---',
+    '',
+    '```facts',
+    ...facts.map(factLine),
+    '```',
+    '',
+    blocks.join('\n\n'),
+    '',
+    ...pictures.flatMap(imageLine),
+  ].join('\n');
 }
+
+/** A picture as any reader of Markdown shows it (RFC 2397). */
+const imageLine = (base64: string, i: number): string[] => [`![Picture ${i + 1}](data:image/webp;base64,${base64})`, ''];
+const IMAGE = /^!\[[^\]\n]{0,100}\]\(data:([^,)]{0,100}),([^)]*)\)$/;
 
 function fromMarkdown(text: string): unknown {
   const lines = text.split('\n');
@@ -305,11 +345,18 @@ function fromMarkdown(text: string): unknown {
   const head = headOf(lines.slice(at + 1, end).join('\n'), at + 2);
   const facts: unknown[] = [];
   const sheets: unknown[] = [];
+  const pictures: unknown[] = [];
   for (let i = end + 1; i < lines.length; i += 1) {
     const line = lines[i]!.trim();
     if (line === '') continue;
+    const image = IMAGE.exec(line);
+    if (image) {
+      if (image[1] !== 'image/webp;base64') throw new Slip(`Line ${i + 1}`, image[1]!, 'Give image/webp;base64.');
+      pictures.push(image[2]!);
+      continue;
+    }
     const open = /^```(\S+)(.*)$/.exec(line);
-    if (!open) throw new Slip(`Line ${i + 1}`, line, 'Give a block of facts or of a sheet.');
+    if (!open) throw new Slip(`Line ${i + 1}`, line, 'Give a block of facts or of a sheet, or a picture.');
     const begin = i + 1;
     let close = begin;
     while (close < lines.length && lines[close]!.trim() !== '```') close += 1;
@@ -324,10 +371,20 @@ function fromMarkdown(text: string): unknown {
     else throw new Slip(`Line ${i + 1}`, open[1]!, 'Give a block of facts or of a sheet.');
     i = close;
   }
-  return { ...head, facts, sheets };
+  return { ...head, facts, sheets, ...(pictures.length === 0 ? {} : { pictures }) };
+}
+
+/**
+ * What YAML makes of nesting costs its parser minutes, or the process: ours is one level deep. Brackets in quoted text are text.
+ */
+function nests(head: string): boolean {
+  const bare = head.replace(/"(?:[^"\\]|\\[\s\S])*"/g, '');
+  return (bare.match(/[[{]/g)?.length ?? 0) > 20 || /(?:[-?:]\s+){6}/.test(bare);
 }
 
 function headOf(text: string, first: number): object {
+  if (Buffer.byteLength(text) > MOST_HEAD || nests(text))
+    throw new Slip(`Line ${first}`, null, 'The head holds more than a setup says. Is it whole?');
   try {
     const head: unknown = parseYaml(text, { schema: 'failsafe', maxAliasCount: 0, uniqueKeys: true, logLevel: 'silent' });
     if (typeof head === 'object' && head !== null && !Array.isArray(head)) return head;

@@ -1,11 +1,22 @@
 import { readFileSync } from 'node:fs';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import fc from 'fast-check';
+import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { readSetupFile, SETUP_FORMAT, type SetupFile, setupJson, setupMarkdown } from '../../../worksheets/archive/setup-file.ts';
+import {
+  picturesIn,
+  readSetupFile,
+  SETUP_FORMAT,
+  type SetupFile,
+  setupJson,
+  setupMarkdown,
+} from '../../../worksheets/archive/setup-file.ts';
+import { smallWebp } from '../../support/pictures.ts';
 
 const schema = JSON.parse(readFileSync(new URL('../../../docs/setup.schema.json', import.meta.url), 'utf8')) as object;
 const fits = new Ajv2020({ strict: true, allErrors: true }).compile(schema);
+
+const PICTURES = (await Promise.all([1, 2, 3, 4].map(smallWebp))).map((bytes) => bytes.toString('base64'));
 
 /** Text as people type it, and as they had better not. */
 const text = (most: number) =>
@@ -39,45 +50,48 @@ const time = fc.date({ min: new Date('1990-01-01'), max: new Date('2090-01-01'),
 const end = fc.constantFrom('front' as const, 'rear' as const);
 const maybe = <T>(one: fc.Arbitrary<T>): fc.Arbitrary<T | undefined> => fc.option(one, { nil: undefined });
 const bare = <T extends object>(value: T): T => Object.fromEntries(Object.entries(value).filter(([, one]) => one !== undefined)) as T;
-const anyFile: fc.Arbitrary<SetupFile> = fc.record({
-  format: fc.constant(SETUP_FORMAT),
-  name: text(60),
-  truck: text(60),
-  saved: time,
-  notes: fc.oneof(fc.constant(''), text(2000), fc.constant('two\nlines\n\nand ```facts\nfour')),
-  tags: fc.array(text(30), { maxLength: 4 }),
-  conditions: fc
-    .record({
-      track: maybe(text(60)),
-      surface: maybe(text(60)),
-      grip: maybe(text(60)),
-      temperature: maybe(text(60)),
-      wind: maybe(text(60)),
-    })
-    .map(bare) as fc.Arbitrary<SetupFile['conditions']>,
-  facts: fc.uniqueArray(
-    fc
+const anyFile: fc.Arbitrary<SetupFile> = fc
+  .record({
+    format: fc.constant(SETUP_FORMAT),
+    name: text(60),
+    truck: text(60),
+    saved: time,
+    notes: fc.oneof(fc.constant(''), text(2000), fc.constant('two\nlines\n\nand ```facts\nfour')),
+    tags: fc.array(text(30), { maxLength: 4 }),
+    conditions: fc
       .record({
-        fact: word,
-        typed: text(200),
-        how: fc.constantFrom('measured' as const, 'stated' as const, 'assumed' as const),
-        at: time,
-        uncertainty: maybe(fc.double({ min: 0, noNaN: true, noDefaultInfinity: true }).map((u) => u + 0)),
-        said: maybe(text(60)),
-        note: maybe(text(60)),
-        sheet: maybe(word),
-        end: maybe(end),
+        track: maybe(text(60)),
+        surface: maybe(text(60)),
+        grip: maybe(text(60)),
+        temperature: maybe(text(60)),
+        wind: maybe(text(60)),
       })
-      .map(bare) as fc.Arbitrary<SetupFile['facts'][number]>,
-    { selector: (fact) => fact.fact, maxLength: 8 },
-  ),
-  sheets: fc.uniqueArray(
-    fc
-      .record({ sheet: word, end: maybe(end), at: time, readings: fc.dictionary(word, text(200), { maxKeys: 6, noNullPrototype: true }) })
-      .map(bare) as fc.Arbitrary<SetupFile['sheets'][number]>,
-    { selector: (sheet) => `${sheet.sheet} ${sheet.end ?? ''}`, minLength: 1, maxLength: 5 },
-  ),
-}) as fc.Arbitrary<SetupFile>;
+      .map(bare) as fc.Arbitrary<SetupFile['conditions']>,
+    facts: fc.uniqueArray(
+      fc
+        .record({
+          fact: word,
+          typed: text(200),
+          how: fc.constantFrom('measured' as const, 'stated' as const, 'assumed' as const),
+          at: time,
+          uncertainty: maybe(fc.double({ min: 0, noNaN: true, noDefaultInfinity: true }).map((u) => u + 0)),
+          said: maybe(text(60)),
+          note: maybe(text(60)),
+          sheet: maybe(word),
+          end: maybe(end),
+        })
+        .map(bare) as fc.Arbitrary<SetupFile['facts'][number]>,
+      { selector: (fact) => fact.fact, maxLength: 8 },
+    ),
+    sheets: fc.uniqueArray(
+      fc
+        .record({ sheet: word, end: maybe(end), at: time, readings: fc.dictionary(word, text(200), { maxKeys: 6, noNullPrototype: true }) })
+        .map(bare) as fc.Arbitrary<SetupFile['sheets'][number]>,
+      { selector: (sheet) => `${sheet.sheet} ${sheet.end ?? ''}`, minLength: 1, maxLength: 5 },
+    ),
+    pictures: maybe(fc.shuffledSubarray([...PICTURES], { minLength: 1 })),
+  })
+  .map(bare) as fc.Arbitrary<SetupFile>;
 
 const EXAMPLE: SetupFile = {
   format: SETUP_FORMAT,
@@ -189,12 +203,46 @@ describe('a file that is damaged or means harm', () => {
     ['no sheet', 'sheets', [], /^sheets: /],
     ['a reading that is a number', 'sheets.0.readings.front_left', 612, /^sheets\[0\]\.readings\.front_left: "612"/],
     ['more than anybody measures', 'facts', many, /^facts: "1001"/],
+    ['a picture that is a text', 'pictures', ['hello'], /^pictures\[0\]: /],
+    ['pictures that are none', 'pictures', 'hello', /^pictures: /],
+    ['five pictures', 'pictures', [...PICTURES, PICTURES[0]], /^pictures: "5"/],
+    ['a picture twice', 'pictures', [PICTURES[0], PICTURES[0]], /^pictures: The same stands twice/],
+    ['a picture that is none', 'pictures', [null], /^pictures\[0\]: "null"/],
   ];
   for (const [what, path, value, sentence] of REFUSED)
     it(`${what}: a sentence names the place, and the schema refuses it too`, () => {
       expect(problemOf(changed(path, value))).toMatch(sentence);
       expect(fits(JSON.parse(changed(path, value)))).toBe(false);
     });
+
+  it('takes pictures only as the house makes them, to the last byte', async () => {
+    const whole = Buffer.from(PICTURES[0]!, 'base64');
+    const told = 'It is no picture as setup export writes it: lossy WebP, plain, at most 256 KiB and 1280 pixels.';
+    const others: readonly Buffer[] = [
+      whole.subarray(0, -2),
+      Buffer.concat([whole, Buffer.from('EXIF\x04\0\0\0ICHI', 'latin1')]),
+      await sharp(whole).webp({ lossless: true }).toBuffer(),
+      await sharp(whole)
+        .withExif({ IFD0: { Artist: 'Ines' } })
+        .webp()
+        .toBuffer(),
+      await sharp(whole).png().toBuffer(),
+      Buffer.from('<svg xmlns="http://www.w3.org/2000/svg"/>'),
+    ];
+    for (const [i, bytes] of others.entries()) {
+      const file = { ...EXAMPLE, pictures: [PICTURES[1]!, bytes.toString('base64')] };
+      expect([i, problemOf(setupJson(file))]).toEqual([i, `pictures[1]: ${told}`]);
+      expect([i, problemOf(setupMarkdown(file))]).toEqual([i, `pictures[1]: ${told}`]);
+    }
+    expect(problemOf(changed('pictures', [`${PICTURES[0]}\n`]))).toMatch(/^pictures\[0\]: .*not Base64/);
+    const page = setupMarkdown({ ...EXAMPLE, pictures: [PICTURES[0]!] });
+    expect(page).toContain(`![Picture 1](data:image/webp;base64,${PICTURES[0]})`);
+    const line = page.split('\n').findIndex((one) => one.startsWith('![')) + 1;
+    expect(problemOf(page.replace('image/webp;base64', 'image/svg+xml;base64'))).toMatch(new RegExp(`^Line ${line}: "image/svg`));
+    expect(problemOf(page.replace('data:image/webp;base64,', 'https://127.0.0.1/'))).toMatch(new RegExp(`^Line ${line}: `));
+    const back = readSetupFile(page);
+    expect('file' in back && picturesIn(back.file).map((bytes) => Buffer.from(bytes).equals(whole))).toEqual([true]);
+  });
 
   it('says where a file breaks off', () => {
     const [json, page] = [setupJson(EXAMPLE), setupMarkdown(EXAMPLE)];
@@ -217,7 +265,14 @@ describe('a file that is damaged or means harm', () => {
   });
 
   it('neither grows nor reaches beyond itself', () => {
-    expect(problemOf(' '.repeat(300 * 1024))).toContain('too large');
+    expect(problemOf(' '.repeat(2 * 1024 * 1024 + 1))).toContain('too large');
+    // Nesting takes YAML's parser minutes, or the process with it.
+    for (const deep of ['['.repeat(40_000), '{a: '.repeat(2_000), '- '.repeat(3_000), `"${'\\"'.repeat(20_000)}`, '"a" ['.repeat(9_000)]) {
+      const from = performance.now();
+      expect(problemOf(`---\nformat: ${deep}\n---\n`)).toMatch(/^(Line \d+|format): /);
+      expect(performance.now() - from).toBeLessThan(500);
+    }
+    expect(problemOf(`---\n${'a: 1\n'.repeat(20_000)}---\n`)).toMatch(/^Line 2: The head holds more/);
     const bomb = `---\na: &a [x,x,x,x]\nb: &b [*a,*a,*a,*a]\nc: [*b,*b,*b,*b]\n---\n`;
     expect(problemOf(bomb)).toMatch(/^(Line|format|The file)/);
     expect(problemOf(`{"__proto__":{"format":"${SETUP_FORMAT}"},"name":"a"}`)).toMatch(/^format: /);
