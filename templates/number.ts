@@ -144,7 +144,7 @@ function parts(value: number, unit: string | null, uncertainty: number | null, f
   if (!Number.isFinite(value)) throw new RangeError(`A number to show has to be finite, not ${value}.`);
   const withUnit = { unit: unitText(unit, value) };
   // Below a billionth of the value an uncertainty is what arithmetic left of 0 (front share + rear share is 100 % ± 0).
-  const exact = uncertainty === null || !Number.isFinite(uncertainty) || uncertainty <= 1e-9 * Math.abs(value);
+  const exact = uncertainty === null || !Number.isFinite(uncertainty) || uncertainty <= Math.max(1e-9 * Math.abs(value), 1e-300);
   if (exact) return { ...withUnit, number: fourFigures(value), plusMinus: uncertainty === null ? null : '0' };
   const largest = Math.max(Math.abs(value), uncertainty);
   if (outsidePlain(largest)) {

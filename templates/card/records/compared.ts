@@ -32,14 +32,16 @@ export function comparedPortrait(view: ComparedView, days: (at: number) => strin
     draw: (kit, room) => {
       const top = kit.text(room.x, room.y + 9, about, { tone: 'muted', width: room.w });
       const box = { ...room, y: room.y + 24, h: room.h - 24 };
-      const left = { ...box, w: 200 };
-      const right = { ...box, x: box.x + 232, w: box.w - 232 };
+      if (readings.length === 0) return [top, did(kit, box, moved, 'No reading changed, yet it answers')];
+      const w = setups.length === 2 ? 200 : 226;
+      const left = { ...box, w };
+      const right = { ...box, x: box.x + w + 32, w: box.w - w - 32 };
       const middle = box.y + 22 + 30;
       return [
         top,
         changed(kit, left, readings),
         kit.arrow(left.x + left.w + 7, middle, right.x - 8, middle, { tone: 'muted', width: strokes.line }),
-        did(kit, right, moved),
+        did(kit, right, moved, moved.length === 0 ? 'No answer differs' : 'What it did'),
       ];
     },
     alt: altOf([
@@ -85,7 +87,7 @@ function changed(kit: Kit, { x, y, w, h }: Box, readings: readonly ComparedRow[]
   const fits = Math.max(1, Math.floor((h - 22 + 0.01) / PITCH));
   const shown = readings.length > fits ? readings.slice(0, fits - 1) : readings;
   return [
-    kit.text(x, y + 13, readings.length === 0 ? 'No reading changed' : 'Was → is', { size: sizes.body, weight: 600, width: w }),
+    kit.text(x, y + 13, 'Was → is', { size: sizes.body, weight: 600, width: w }),
     shown.map((row, i) => {
       const top = y + 22 + PITCH * i;
       return [
@@ -116,11 +118,11 @@ function steps(kit: Kit, x: number, y: number, w: number, values: readonly (stri
   return [was, kit.text(x + was.extent.w + 5, y, is, { size, weight: 600, width: w - was.extent.w - 5 })];
 }
 
-function did(kit: Kit, { x, y, w, h }: Box, answers: readonly ComparedAnswer[]): Marks {
+function did(kit: Kit, { x, y, w, h }: Box, answers: readonly ComparedAnswer[], title: string): Marks {
   const fits = Math.max(1, Math.floor((h - 22 + 0.01) / PITCH));
   const shown = answers.length > fits ? answers.slice(0, fits - 1) : answers;
   return [
-    kit.text(x, y + 13, answers.length === 0 ? 'No answer differs' : 'What it did', { size: sizes.body, weight: 600, width: w }),
+    kit.text(x, y + 13, title, { size: sizes.body, weight: 600, width: w }),
     shown.map((one, i) => lane(kit, { x, y: y + 22 + PITCH * i, w, h: PITCH }, one)),
     answers.length > shown.length ? more(kit, x + w, y + 22 + PITCH * shown.length + 20, `${answers.length - shown.length} more`, w) : [],
   ];
@@ -131,7 +133,7 @@ function wordsOf(each: ComparedAnswer['each']): string[] {
   const text = (one: AnswerValue | null): string =>
     one === null ? '–' : typeof one.value === 'number' ? answerShown(one).number : answerValueText(one);
   const brief = each.map((one) => text(one && inShort(one)));
-  return new Set(brief).size === each.length ? brief : each.map(text);
+  return new Set(brief).size === new Set(each.map((one) => one?.value)).size ? brief : each.map(text);
 }
 
 function lane(kit: Kit, { x, y, w }: Box, { name, end, each }: ComparedAnswer): Marks {
@@ -145,7 +147,9 @@ function lane(kit: Kit, { x, y, w }: Box, { name, end, each }: ComparedAnswer): 
   const sign = is?.verdict ? kit.sign(x + w - 8, y + 10, is.verdict, 7.5) : [];
   const right = x + w - (is?.verdict ? 22 : 0);
   const said = `${words.join(' → ')}${unit === '' ? '' : unit === '°' ? '°' : ` ${unit}`}`;
-  const value = kit.text(right, y + 16, said, { size: sizes.body, weight: 600, anchor: 'end', width: 0.68 * w });
+  const room = Math.max(0.6 * w, right - x - 10 - kit.widthOf(called));
+  const size = kit.widthOf(said, sizes.body, 600) <= room ? sizes.body : sizes.small;
+  const value = kit.text(right, y + 16, said, { size, weight: 600, anchor: 'end', width: room });
   const label = kit.text(x, y + 16, called, { tone: 'muted', width: Math.max(1, value.extent.x - 8 - x) });
   if (first === undefined || last === undefined || known.length !== each.length) return [label, value, sign];
 

@@ -27,9 +27,11 @@ export function setupPortrait(shown: ShownSetup, day: string, number: number | n
     })
     // Numbers can be compared at a glance; words stand in the text.
     .sort((a, b) => Number(typeof b.value === 'number') - Number(typeof a.value === 'number'));
-  const name = `${clean(doc.name, { graphemes: 60 })}${revision.rev < newest ? `, revision ${revision.rev} of ${newest}` : ''}`;
+  const name = clean(doc.name, { graphemes: 60 });
   const about = [clean(doc.truck), day].join(' · ');
-  const conditions = doc.conditions ? conditionsLine(doc.conditions) : '';
+  const conditions = capital(
+    [...(revision.rev < newest ? [`revision ${revision.rev} of ${newest}`] : []), ...conditionsOf(doc.conditions ?? {})].join(' · '),
+  );
   const next = number === null ? null : `Put it on a truck of yours: setup copy ${number} truck:NAME`;
   return {
     name: 'setup',
@@ -77,8 +79,8 @@ function side(kit: Kit, box: Box, rows: Parameters<Kit['rows']>[1]): Marks {
   ];
 }
 
-/** "Salt loop · hard pan · grip high · 24 °C · wind still" */
-function conditionsLine({ track, surface, grip, temperature, wind }: Conditions): string {
+/** "Salt loop", "hard pan", "grip high", "24 °C", "wind still" */
+function conditionsOf({ track, surface, grip, temperature, wind }: Conditions): string[] {
   const pieces = [
     track,
     surface,
@@ -86,5 +88,5 @@ function conditionsLine({ track, surface, grip, temperature, wind }: Conditions)
     temperature?.typed,
     wind && (/\bwind\b/i.test(wind) ? wind : `wind ${wind}`),
   ];
-  return capital(pieces.flatMap((piece) => (piece ? [clean(piece, { graphemes: 60 })] : [])).join(' · '));
+  return pieces.flatMap((piece) => (piece ? [clean(piece, { graphemes: 60 })] : []));
 }

@@ -102,7 +102,7 @@ function columns(kit: Kit, room: Box, rows: readonly AnswerValue[], unlocks: Sta
   const listed = partsLine(parts);
   const h = room.h - (listed === null ? 0 : 22);
   const gap = 24;
-  const left = { x: room.x, y: room.y, w: 0.46 * (room.w - gap), h };
+  const left = { x: room.x, y: room.y, w: unlocks.length === 0 ? room.w : 0.46 * (room.w - gap), h };
   const right = { ...left, x: left.x + left.w + gap, w: 0.54 * (room.w - gap) };
   const fits = Math.floor((h - 19) / PITCH);
   const whole = rows.length <= fits;
