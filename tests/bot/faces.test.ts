@@ -150,7 +150,7 @@ describe('one question, every face', () => {
     const found = await discord.interact({ command: 'setup find', options: { words: 'noon' } });
     expect(read(found.content)).toContain('Dry lake, noon');
     const shown = await discord.interact({ command: 'setup show', options: { name: 'Dry lake, noon' } });
-    expect(read(shown.content)).toContain('59.622 %');
+    expect(read(shown.content)).toContain('59.62 %');
     expect(shown.attachments[0]?.bytes.subarray(1, 4)).toEqual(PNG);
   }, 60_000);
 
