@@ -378,8 +378,17 @@ function fromMarkdown(text: string): unknown {
  * What YAML makes of nesting costs its parser minutes, or the process: ours is one level deep. Brackets in quoted text are text.
  */
 function nests(head: string): boolean {
-  const bare = head.replace(/"(?:[^"\\]|\\[\s\S])*"/g, '');
-  return (bare.match(/[[{]/g)?.length ?? 0) > 20 || /(?:[-?:]\s+){6}/.test(bare);
+  let [open, inText, bare] = [0, false, ''];
+  for (let at = 0; at < head.length; at += 1) {
+    const sign = head[at]!;
+    if (inText && sign === '\\') at += 1;
+    else if (sign === '"') inText = !inText;
+    else if (!inText) {
+      bare += sign;
+      if (sign === '[' || sign === '{') open += 1;
+    }
+  }
+  return open > 20 || /(?:[-?:]\s+){6}/.test(bare);
 }
 
 function headOf(text: string, first: number): object {
