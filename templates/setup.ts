@@ -1,5 +1,5 @@
 /** Setups as text: what one comes to, a line a sheet, and what was read. */
-import type { Conditions, LogRow, SetupFact, SetupHistory, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
+import type { Conditions, SetupFact, SetupHistory, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
 import type { Answer, AnswerValue } from '../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from './clean.ts';
 import { escapeChat, messageLimit } from './text.ts';
@@ -15,12 +15,15 @@ export interface SetupTextOptions {
 export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = messageLimit): string {
   const safe = (text: string, graphemes = 80): string => safeFor(options)(text, graphemes);
   const { doc, revision } = shown;
+  // Of another club's there is no number, only the code that one has.
+  const pictured = shown.id === 0 ? 'code:…' : `${shown.id}${revision.rev < shown.newest ? ` rev:${revision.rev}` : ''}`;
   const name = options.for === 'chat' ? `**${safe(doc.name)}**` : safe(doc.name);
   const head = [
     `${name} · ${safe(doc.truck)} · revision ${revision.rev} of ${shown.newest} · ${options.day(revision.at)}${revision.author.name === '' ? '' : ` · ${safe(revision.author.name)}`}${shown.private ? ' · private' : ''}`,
     ...(doc.conditions ? [`Conditions: ${conditionsText(doc.conditions, safe)}`] : []),
     ...(doc.tags.length > 0 ? [`Tags: ${doc.tags.map((tag) => safe(tag)).join(', ')}`] : []),
     ...(doc.notes !== '' ? [`Notes: ${safe(doc.notes, 600)}`] : []),
+    ...(doc.pictures ? [`${doc.pictures.length === 1 ? '1 picture' : `${doc.pictures.length} pictures`}: setup picture ${pictured}`] : []),
     '',
   ];
   const sheets = doc.sheets.map(({ answer }) => cleanAnswer(answer));
@@ -184,9 +187,18 @@ export interface ComparedView {
   readonly answers: readonly ComparedAnswer[];
 }
 
-/** What a builder looks at first: a verdict that turned, then what its sheet is asked for, then what has a target. */
+/** Whether the two differ by no more than they may be off: k = 2 each, added in quadrature. */
+export function withinOff({ each }: ComparedAnswer): boolean {
+  const [was, is, ...more] = each;
+  if (more.length > 0 || typeof was?.value !== 'number' || typeof is?.value !== 'number' || was.verdict !== is.verdict) return false;
+  return Math.abs(is.value - was.value) <= Math.hypot(was.uncertainty ?? 0, is.uncertainty ?? 0);
+}
+
+/** What a builder looks at first: a verdict that turned, then what its sheet is asked for, then what has a target; last what may be no difference. */
 export function inOrder(answers: readonly ComparedAnswer[]): ComparedAnswer[] {
-  const weight = ({ each, hero }: ComparedAnswer): number => {
+  const weight = (row: ComparedAnswer): number => {
+    const { each, hero } = row;
+    if (withinOff(row)) return -1;
     const verdicts = new Set(each.map((one) => one?.verdict ?? null));
     return (verdicts.size > 1 ? 4 : 0) + (hero ? 2 : 0) + (each.some((one) => one !== null && one.band !== null) ? 1 : 0);
   };
@@ -206,38 +218,19 @@ export function comparedText({ setups, conditions, readings, answers }: Compared
   const sheets = new Map<string, ComparedAnswer[]>();
   for (const row of answers) sheets.set(row.what ?? '', [...(sheets.get(row.what ?? '') ?? []), row]);
   const most = sheets.size === 1 ? Number.POSITIVE_INFINITY : MOST_OF_A_SHEET;
-  const cut = [...sheets.values()].find((rows) => rows.length > most)?.[0];
+  const cut = sheets.size === 1 ? undefined : [...sheets.values()].find((rows) => rows.length > most || rows.some(withinOff))?.[0];
   const lines = [
     ...(conditions.length > 0 ? ['', 'Conditions', ...conditions.map(rowText)] : []),
     ...(readings.length > 0 ? ['', 'Readings', ...readings.map(rowText)] : []),
-    ...[...sheets].flatMap(([what, rows]) => [
-      '',
-      safe(what),
-      ...inOrder(rows).slice(0, most).map(rowText),
-      ...(rows.length > most ? [`  and ${rows.length - most} more`] : []),
-    ]),
+    ...[...sheets].flatMap(([what, rows]) => {
+      const shown = inOrder(rows).slice(0, Math.max(1, Math.min(most, rows.filter((row) => !withinOff(row)).length)));
+      const [left, all] = [rows.length - shown.length, rows.filter(withinOff).length];
+      const rest = left === 0 ? [] : [`  and ${left} more${left === all ? ', by no more than their ±' : ''}`];
+      return ['', safe(what), ...(most === Number.POSITIVE_INFINITY ? inOrder(rows).map(rowText) : [...shown.map(rowText), ...rest])];
+    }),
     ...(answers.length === 0 ? ['', 'No answer differs.'] : []),
   ];
   const whole = cut ? `One sheet in full: add sheet:${cut.sheet}${cut.end === null ? '' : ` ${cut.end}`}` : '';
   const text = fitted(head, lines, 'Further differences are left out here for length.', whole.length + 2);
   return whole === '' ? text : `${text}\n\n${whole}`;
-}
-
-/** What was changed in the club, a line each, newest first. */
-export function logText(
-  rows: readonly LogRow[],
-  more: boolean,
-  options: SetupTextOptions & { readonly hour: (at: number) => string },
-): string {
-  const safe = safeFor(options);
-  const lines = rows.map(({ change, at, member, act, detail }) => {
-    const told = ['setup', 'rev', 'sheet', 'end', 'truck'].flatMap((key) =>
-      typeof detail[key] === 'string' || typeof detail[key] === 'number' ? [`${key} ${safe(String(detail[key]))}`] : [],
-    );
-    return `${change}. ${options.day(at)} ${options.hour(at)} · ${member ? safe(member.name) : 'the club'} · ${act}${told.length > 0 ? `: ${told.join(', ')}` : ''}`;
-  });
-  const last = rows.at(-1);
-  const next = more && last ? `Earlier: club log before:${last.change}` : '';
-  const text = fitted([], lines, 'Some are left out here for length.');
-  return next === '' ? text : `${text.slice(0, messageLimit - next.length - 1)}\n${next}`;
 }

@@ -1,7 +1,7 @@
 /** Two setups side by side: only what differs, was and is. */
 import type { ComparedGroup, ComparedLine, Field, NamedLink } from '../../../templates/bench/index.ts';
 import { clean } from '../../../templates/clean.ts';
-import type { ComparedAnswer } from '../../../templates/setup.ts';
+import { withinOff } from '../../../templates/setup.ts';
 import { capital, nameWords } from '../../../templates/words.ts';
 import type { ShownSetup } from '../../../worksheets/archive/types.ts';
 import { compared } from '../../commands/compare.ts';
@@ -98,13 +98,6 @@ export async function comparedCard(bench: Bench, file: string, query: URLSearchP
   const [a, b] = [whichIn(query, 'a'), whichIn(query, 'b')];
   if (wanted?.name !== 'card' || a === null || b === null) return null;
   return picture(await bench.looking[wanted.theme].answer(asking(bench, a, b)));
-}
-
-/** Whether the two differ by no more than they may be off: k = 2 each, added in quadrature. */
-function withinOff({ each }: ComparedAnswer): boolean {
-  const [was, is] = each;
-  if (typeof was?.value !== 'number' || typeof is?.value !== 'number' || was.verdict !== is.verdict) return false;
-  return Math.abs(is.value - was.value) <= Math.hypot(was.uncertainty ?? 0, is.uncertainty ?? 0);
 }
 
 function sideOf(bench: Bench, { id, doc, revision, newest, private: hidden }: ShownSetup, column: 'was' | 'is') {
