@@ -203,7 +203,7 @@ describe('the settings of the archive', () => {
 
 onPostgres((server) => {
   describe('on a server', () => {
-    it('the bot keeps what it is told, and fills a new archive with the demo day', async () => {
+    it('the bot keeps what it is told, and fills a new archive with the season of the demo club', async () => {
       const env = { ...process.env, DATABASE_URL: await server.room(), CLUB_ZONE: 'UTC' };
       const ask = (...words: string[]) =>
         spawnSync(process.execPath, ['--import', 'tsx', main, 'ask', ...words], { env, cwd: root, encoding: 'utf8' });
