@@ -1,5 +1,5 @@
 /** club …: who its officers are, and the log of who changed what, for officers. */
-import { logText } from '../../templates/setup.ts';
+import { logText } from '../../templates/log.ts';
 import type { Records } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import { type Own, type Pit, refused, words } from './pit.ts';

@@ -1,8 +1,9 @@
 import { createHash, randomBytes } from 'node:crypto';
 import type { Kysely } from 'kysely';
+import { toldOf } from './log.ts';
 import { LEFT, type Member, type People, sealLine } from './people.ts';
-import { may } from './rights.ts';
 import type { Pictures } from './pictures.ts';
+import { may } from './rights.ts';
 import { nothingOfYours, onlyOfficers, problems } from './sentences.ts';
 import type { ClubRecords, LogRow, Speaker } from './setups-types.ts';
 import type { Store } from './store.ts';
@@ -21,23 +22,23 @@ export class Clubs implements ClubRecords {
   readonly #people: People;
   readonly #setups: Store;
   readonly #trucks: Trucks;
-
   readonly #pictures: Pictures;
+
   constructor(over: {
     readonly db: Kysely<Tables>;
     readonly clock: () => number;
     readonly people: People;
     readonly setups: Store;
     readonly trucks: Trucks;
-  }) {
     readonly pictures: Pictures;
+  }) {
     this.#db = over.db;
     this.#clock = over.clock;
     this.#people = over.people;
     this.#setups = over.setups;
     this.#trucks = over.trucks;
-  }
     this.#pictures = over.pictures;
+  }
 
   // ── officers ────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
@@ -89,18 +90,20 @@ export class Clubs implements ClubRecords {
     const rows = await this.#db
       .selectFrom('audit')
       .leftJoin('member', 'member.id', 'audit.member_id')
-      .select(['audit.change', 'audit.at', 'audit.act', 'audit.detail', 'member.platform_id', 'member.name'])
+      .select(['audit.change', 'audit.at', 'audit.act', 'audit.detail', 'audit.member_id', 'member.platform_id', 'member.name'])
       .where('audit.club_id', '=', club.id)
       .$if(before !== undefined, (all) => all.where('audit.change', '<', before!))
       .orderBy('audit.change', 'desc')
       .limit(most + 1)
       .execute();
+    const page = rows.slice(0, most).map(({ detail, ...row }) => ({ ...row, detail: JSON.parse(detail) as LogRow['detail'] }));
+    const told = await toldOf(this.#db, club.id, page);
     return {
       kind: 'log',
       more: rows.length > most,
-      rows: rows.slice(0, most).map(({ change, at, act, detail, platform_id, name }): LogRow => {
+      rows: page.map(({ change, at, act, detail, platform_id, name }, i): LogRow => {
         const member = platform_id === null || name === null ? null : { id: platform_id, name };
-        return { change, at, act, member, detail: JSON.parse(detail) as LogRow['detail'] };
+        return { change, at, act, member, detail, told: told[i]! };
       }),
     };
   };
@@ -118,11 +121,11 @@ export class Clubs implements ClubRecords {
     const { member } = found;
     const trucks = await this.#db.selectFrom('truck').selectAll().where('member_id', '=', member.id).orderBy('id').execute();
     const all = [];
+    const pictures: Record<string, string> = {};
     for (const truck of trucks) {
       const setups = [];
       const rows = await this.#db
         .selectFrom('setup')
-    const pictures: Record<string, string> = {};
         .selectAll()
         .where('truck_id', '=', truck.id)
         .where('gone', '=', 0)
@@ -136,11 +139,11 @@ export class Clubs implements ClubRecords {
           revisions: revisions.map(({ at, hash, doc }) => ({ at, hash, doc: JSON.parse(doc) as SetupDoc })),
         });
       }
+      for (const { hash, bytes } of await this.#pictures.ofTruck(truck.id)) pictures[hash] = Buffer.from(bytes).toString('base64');
       const readings = await this.#db.selectFrom('reading').selectAll().where('truck_id', '=', truck.id).orderBy('id').execute();
       const parts = await this.#db.selectFrom('part').selectAll().where('truck_id', '=', truck.id).orderBy('id').execute();
       const runs = await this.#db.selectFrom('run').selectAll().where('truck_id', '=', truck.id).orderBy('id').execute();
       const answers = await this.#db.selectFrom('latest').selectAll().where('truck_id', '=', truck.id).orderBy('at').execute();
-      for (const { hash, bytes } of await this.#pictures.ofTruck(truck.id)) pictures[hash] = Buffer.from(bytes).toString('base64');
       all.push({
         name: truck.name,
         readings: readings.map((row) => open(row, ['value'])),
@@ -161,11 +164,11 @@ export class Clubs implements ClubRecords {
       officer: await this.isOfficer(who),
       trucks: all,
       things: things.map((row) => open(row, ['detail'])),
+      pictures,
       log: log.map(({ change, at, act, detail }) => ({ change, at, act, detail: JSON.parse(detail) as LogRow['detail'] })),
     };
   };
 
-      pictures,
   readonly deleteMine: ClubRecords['deleteMine'] = async (who) => {
     const found = await this.#memberOf(who);
     if (!found) return problems(nothingOfYours());

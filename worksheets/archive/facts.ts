@@ -149,7 +149,7 @@ function counting(newestOf: ReadonlyMap<string, Newest>, at: number): ReadonlyMa
 const repeats = (given: Row, lasting: Row): boolean =>
   given.value === lasting.value && (given.uncertainty === null || given.uncertainty === lasting.uncertainty);
 
-function factOf(row: Row): Fact {
+export function factOf(row: Row): Fact {
   return {
     fact: row.fact,
     name: row.name,

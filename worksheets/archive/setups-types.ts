@@ -1,6 +1,9 @@
 import type { Problems } from '../engine/types.ts';
+import type { Told } from './log-types.ts';
 import type { OwnTruck } from './trucks-types.ts';
 import type { End, MemberName, SavedSetup, SetupDoc, SetupFact, SheetRecord, ShownSetup, WhichSetup } from './types.ts';
+
+export type * from './log-types.ts';
 
 /** What the day was like, in the member's words; of the temperature the number too, where one could be read. */
 export interface Conditions {
@@ -49,9 +52,6 @@ export interface ImportSetup extends OwnTruck {
   readonly conditions: Conditions;
   readonly facts: readonly SetupFact[];
   readonly sheets: readonly SheetRecord[];
-}
-
-export interface SetupRecords {
   readonly pictures?: readonly Uint8Array[];
 }
 
@@ -60,16 +60,19 @@ export interface ShownPictures {
   readonly kind: 'pictures';
   readonly setup: ShownSetup;
   readonly pictures: readonly Uint8Array[];
+}
+
+export interface SetupRecords {
   /** A setup that comes from a file; the truck's own facts stay as they are. */
   readonly importSetup: (what: ImportSetup) => Promise<SavedSetup | Problems>;
-  readonly setPrivate: (
-    what: OwnSetup & { readonly private: boolean },
-  ) => Promise<{ readonly kind: 'privacy'; readonly id: number; readonly name: string; readonly private: boolean } | Problems>;
   /** A new revision that shows one picture more. */
   readonly addPicture: (what: OwnSetup & { readonly picture: Uint8Array }) => Promise<SavedSetup | Problems>;
   /** A new revision without the picture of this number; earlier ones still show it. */
   readonly takePicture: (what: OwnSetup & { readonly number: number }) => Promise<SavedSetup | Problems>;
   readonly pictures: (which: (WhichSetup & { readonly rev?: number }) | { readonly code: string }) => Promise<ShownPictures | Problems>;
+  readonly setPrivate: (
+    what: OwnSetup & { readonly private: boolean },
+  ) => Promise<{ readonly kind: 'privacy'; readonly id: number; readonly name: string; readonly private: boolean } | Problems>;
   /** A new revision that is equal to an old one. */
   readonly restoreSetup: (what: OwnSetup & { readonly rev: number }) => Promise<SavedSetup | Problems>;
   /** Its facts become the truck's, each marked with where it comes from. */
@@ -92,6 +95,7 @@ export interface LogRow {
   readonly member: MemberName | null;
   readonly act: string;
   readonly detail: Readonly<Record<string, unknown>>;
+  readonly told: Told;
 }
 /** Everything of a member, as it is kept. */
 export interface MineExport {

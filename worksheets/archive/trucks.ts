@@ -514,7 +514,7 @@ const nameOf = ({ platform_id, name }: Pick<Member, 'platform_id' | 'name'>): Me
 /** `<@118…>` as a chat writes a mention, or the bare id. */
 const idIn = (typed: string): string => typed.trim().replace(/^<@!?(.+)>$/, '$1');
 
-const partOf = (row: Selectable<Tables['part']> & { readonly by_id: string; readonly by_name: string }): Part => ({
+export const partOf = (row: Selectable<Tables['part']> & { readonly by_id: string; readonly by_name: string }): Part => ({
   name: row.name,
   count: row.count,
   typed: row.typed,

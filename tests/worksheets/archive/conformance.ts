@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Archive, Conflict, SavedSetup, ShownSetup } from '../../../worksheets/archive/archive.ts';
 import type { Problems } from '../../../worksheets/engine/types.ts';
 import { ADA, answerOf, BEN, CLUB, corners, grams, ride } from './example.ts';
+import { logConformance } from './log-conformance.ts';
 import { pictureConformance } from './pictures-conformance.ts';
 import { setupConformance } from './setups-conformance.ts';
 import { thingsConformance } from './things-conformance.ts';
@@ -641,5 +642,6 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
   truckConformance(name, makePlace);
   thingsConformance(name, makePlace);
   setupConformance(name, makePlace);
+  logConformance(name, makePlace);
   pictureConformance(name, makePlace);
 }
