@@ -4,6 +4,7 @@ import { type Own, type Pit, refused, words } from './pit.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 
 const WORD = 'forget me';
+const MOST_IN_CHAT = 6 * 1024 * 1024;
 
 export const MINE_SPEC: CommandSpec = {
   name: 'mine',
@@ -24,11 +25,15 @@ async function mineReply({ face }: Pit, records: Records, { command, options, as
   if (command === 'mine export') {
     const mine = await records.exportMine({ club, member });
     if ('problems' in mine) return refused(face, mine.problems);
-    const { kind: _, ...data } = mine;
+    const { kind: _, ...whole } = mine;
+    // Some dozens of pictures are more than a chat takes.
+    const many = face.format === 'chat' && Object.values(mine.pictures).reduce((sum, { length }) => sum + length, 0) > MOST_IN_CHAT;
+    const data = many ? { ...whole, pictures: {} } : whole;
+    const without = many ? ' Without the pictures, which are too many for a chat: mine export file:PATH at the terminal has them.' : '';
     const setups = mine.trucks.reduce((count, truck) => count + truck.setups.length, 0);
     return {
       ...words(
-        `All that is kept of you in ${face.safe(clubName ?? 'this club')}: ${counted(mine.trucks.length, 'truck')}, ${counted(setups, 'setup')}, ${counted(mine.log.length, 'line')} of the log. JSON, times in milliseconds since 1970 UTC, values in SI.`,
+        `All that is kept of you in ${face.safe(clubName ?? 'this club')}: ${counted(mine.trucks.length, 'truck')}, ${counted(setups, 'setup')}, ${counted(mine.log.length, 'line')} of the log. JSON, times in milliseconds since 1970 UTC, values in SI.${without}`,
         'private',
       ),
       file: { name: 'mine.json', type: 'application/json', text: `${JSON.stringify(data, null, 1)}\n` },
@@ -40,7 +45,7 @@ async function mineReply({ face }: Pit, records: Records, { command, options, as
       [
         ...(word ? [`"${face.safe(options.word!)}" is not the word: nothing was taken away.`, ''] : []),
         'This takes away, for good: your name and id, your trucks with all readings, parts, answers and runs, your private setups, what is yours in the box, and all codes.',
-        'What stays for the club: your open setups with their notes, without your name, as those of "a former member". Take away first what should not stay: setup remove.',
+        'What stays for the club: your open setups with their notes and pictures, without your name, as those of "a former member". Take away first what should not stay: setup remove.',
         'What cannot be taken out: your id where you handed a truck over or one was offered to you, in the log, and what stands in copies of the archive until they are replaced.',
         `mine export keeps a copy for you. To do it: mine delete word:${WORD}`,
       ].join('\n'),

@@ -10,6 +10,7 @@ import { inOrder } from './in-order.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { readLooked } from './query.ts';
 import { EXPORT_SPEC, exportSetup, IMPORT_SPEC, importing } from './setup-files.ts';
+import { changesPictures, PICTURE_SPEC, pictured, pictureReply } from './setup-picture.ts';
 import { TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 import { CODE, NAME, REV, revIn, whichSetup } from './which-setup.ts';
@@ -58,6 +59,7 @@ export const SETUP: CommandSpec = {
       description: 'Show a setup again, as text and card',
       options: [NAME, { name: 'sheet', description: 'Only this sheet, in full' }, REV, CODE],
     },
+    PICTURE_SPEC,
     EXPORT_SPEC,
     IMPORT_SPEC,
     { name: 'history', description: 'Its revisions, each with what it changed', options: [NAME] },
@@ -108,6 +110,8 @@ async function setupReply(pit: Pit, records: Records, message: Message): Promise
       return show(pit, records, message);
     case 'setup export':
       return exportSetup(pit, records, message);
+    case 'setup picture':
+      return pictureReply(pit, records, message);
     case 'setup compare':
       return compare(pit, records, message);
     case 'setup copy':
@@ -379,8 +383,11 @@ const KEEPING = new Set(['save', 'import', 'restore', 'copy', 'private', 'unshar
 
 export const SETUPS: Own = {
   spec: SETUP,
-  keeps: ({ command }) => KEEPING.has(command),
-  before: async (pit, message) => (message.command === 'setup import' ? importing(pit, message) : null),
+  keeps: (message) => KEEPING.has(message.command) || (message.command === 'setup picture' && changesPictures(message)),
+  before: async (pit, message) => {
+    if (message.command === 'setup import') return importing(pit, message);
+    return message.command === 'setup picture' ? pictured(pit, message) : null;
+  },
   reply: setupReply,
   async suggest(_, archive, message, option) {
     const { club, member } = message.asker;

@@ -35,6 +35,8 @@ export interface Reply {
   readonly text: string; // ≤ 2,000 characters, every number in it
   readonly visibility: 'public' | 'private';
   readonly card?: { readonly png: () => Promise<Uint8Array>; readonly alt: string; readonly name: string };
+  /** Pictures that are there already, as their owner handed them in. */
+  readonly pictures?: readonly { readonly name: string; readonly type: string; readonly alt: string; readonly bytes: Uint8Array }[];
   /** What does not fit a message: goes along as a file where the face can. */
   readonly file?: { readonly name: string; readonly type: string; readonly text: string };
   /** The number of the setup that it speaks of, for a face that has a page for it. */

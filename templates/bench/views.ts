@@ -292,7 +292,20 @@ export interface SetupPage extends Frame {
     readonly links: readonly NamedLink[];
   } | null;
   readonly files: readonly { readonly href: string; readonly label: string }[];
+  readonly pictures: PicturesView;
   readonly text: string;
+}
+export interface PicturesView {
+  /** `remove`: where it is taken away; null where it cannot be. */
+  readonly shown: readonly {
+    readonly href: string;
+    readonly alt: string;
+    readonly width: number;
+    readonly height: number;
+    readonly remove: string | null;
+  }[];
+  readonly hidden: readonly HiddenField[];
+  readonly handIn: HandIn | null;
 }
 export interface ComparedLine {
   readonly name: string;
@@ -357,6 +370,7 @@ export interface TruckPage extends Frame {
   readonly kind: 'truck';
   readonly heading: string;
   readonly about: string;
+  readonly card: CardView | null;
   readonly action: string;
   readonly own: boolean;
   readonly current: boolean;

@@ -1,15 +1,19 @@
 /** A setup goes out as a file and comes back through every face: the same readings, answers, notes and conditions as before. */
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable, Writable } from 'node:stream';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { handed } from '../../bot/commands/handed.ts';
 import { makeCommands } from '../../bot/commands/index.ts';
 import type { DiscordHandle } from '../../bot/transports/discord/index.ts';
 import { runTerminal } from '../../bot/transports/terminal/index.ts';
+import { pictureHash } from '../../worksheets/archive/pictures.ts';
 import type { SetupDoc } from '../../worksheets/archive/types.ts';
+import { keptPicture } from '../../worksheets/archive/webp.ts';
 import { type Double, startDouble } from '../support/discord-double/index.ts';
-import { type OpenBench, openBench, words, YOU } from './bench/open-bench.ts';
+import { field, phoneJpeg } from '../support/pictures.ts';
+import { decoded, type OpenBench, openBench, words, YOU } from './bench/open-bench.ts';
 import { lines, open } from './discord/small-club.ts';
 
 let bench: OpenBench;
@@ -43,7 +47,13 @@ beforeAll(async () => {
   await ask(
     'setup save | name=Hard pan — "evening" | truck=Sandhopper | notes=calm -- over\nthe ruts | tags=hard pan, evening | track=Salt loop | temperature=24 | wind=W, light',
   );
+  for (const seed of [1, 2]) {
+    const file = handed(`${seed}.png`, 'image/png', await (await field(40 + seed, 30)).png().toBuffer());
+    const { kind, text } = await bench.commands.answer({ command: 'setup picture', options: { name: '1' }, files: { file }, asker: YOU });
+    expect([kind, text]).toEqual(['words', expect.stringContaining('has this picture now')]);
+  }
   original = await docOf(1);
+  expect(original.pictures?.length).toBe(2);
 });
 afterAll(async () => {
   await bot?.stop();
@@ -84,6 +94,9 @@ async function terminal(...args: string[]): Promise<{ readonly status: number; r
   );
   return { status, ...heard };
 }
+
+/** The JSON of a setup of the bench, as a file. */
+const fileOf = async (id: number) => ({ filename: 'setup.json', bytes: (await bench.get(`/setups/${id}/setup.json`)).bytes as Uint8Array });
 
 /** A form with a file, as a browser sends it. */
 async function upload(path: string, fields: Readonly<Record<string, string>>, file?: File, headers: Record<string, string> = {}) {
@@ -193,6 +206,123 @@ describe('a file that is no setup', () => {
     });
     expect(announced.status).toBe(413);
     expect(await howMany()).toBe(before);
+    expect(bench.log).toEqual([]);
+  });
+});
+
+describe('a picture on a setup', () => {
+  let photo: Buffer;
+  let small: Buffer;
+  beforeAll(async () => {
+    photo = await phoneJpeg();
+    small = await (await field(50, 40)).jpeg().toBuffer();
+  });
+  const harmless = (bytes: Uint8Array): void => {
+    expect(keptPicture(bytes)).toEqual({ width: 960, height: 1280 });
+    expect(Buffer.from(bytes).includes('Ines')).toBe(false);
+  };
+
+  it('is added and seen in Discord', async () => {
+    const out = await discord.interact({
+      command: 'setup import',
+      files: { file: await fileOf(1) },
+      options: { truck: 'Pictured' },
+      member: DUNE,
+    });
+    const name = String(numberIn(out.content));
+    const file = { filename: 'IMG_0001.JPG', contentType: 'image/jpeg', bytes: photo };
+    const added = await discord.interact({ command: 'setup picture', options: { name }, files: { file }, member: DUNE });
+    expect(added.content.replaceAll('\\', '')).toContain('has this picture now: revision 2.');
+    const shown = await discord.interact({ command: 'setup picture', options: { name }, member: DUNE });
+    expect(shown.content).toContain('3 pictures');
+    expect(shown.attachments.map(({ filename, contentType }) => [filename, contentType])).toEqual(
+      [1, 2, 3].map((i) => [`setup-${name}-picture-${i}.webp`, 'image/webp']),
+    );
+    expect(shown.attachments[2]!.description).toBe('Picture 3 of 3 on the setup "Hard pan — "evening"" of Pictured');
+    harmless(shown.attachments[2]!.bytes);
+    const one = await discord.interact({ command: 'setup picture', options: { name, number: '3' }, member: DUNE });
+    expect(one.attachments.map(({ bytes }) => Buffer.from(bytes).equals(Buffer.from(shown.attachments[2]!.bytes)))).toEqual([true]);
+    expect((await discord.interact({ command: 'setup show', options: { name }, member: DUNE })).content).toContain('3 pictures');
+    // Sent again as it was, it is said; another member's is not theirs to change.
+    expect((await discord.interact({ command: 'setup picture', options: { name }, files: { file }, member: DUNE })).content).toContain(
+      'already',
+    );
+    const other = { id: '1180000000000000078', username: 'cyd', nick: 'Cyd' };
+    expect((await discord.interact({ command: 'setup picture', options: { name }, files: { file }, member: other })).content).toContain(
+      'Dune',
+    );
+    expect(discord.refusals).toEqual([]);
+  });
+
+  it('is added and seen at the terminal', async () => {
+    const path = join(folder, 'IMG 0001.JPG');
+    writeFileSync(path, photo);
+    const added = await terminal('setup', 'picture', '1', `file:${path}`);
+    expect([added.err, added.out]).toEqual(['', expect.stringContaining('has this picture now')]);
+    expect((await terminal('setup', 'show', '1')).out).toContain('3 pictures: setup picture 1');
+    const to = join(folder, 'out.webp');
+    expect((await terminal('setup', 'picture', '1', '--card', to)).err).toBe('There are 3 pictures: add number:1 to write the first.\n');
+    expect(await terminal('setup', 'picture', '1', 'number:3', '--card', to)).toMatchObject({ status: 0, err: '' });
+    harmless(readFileSync(to));
+    expect((await terminal('setup', 'picture', '1', 'number:4')).err).toContain('It has 1 to 3.');
+    expect((await terminal('setup', 'picture', '1', `file:${join(folder, 'none.jpg')}`)).err).toContain('There is no file');
+    expect((await terminal('setup', 'picture', '1', 'remove:3')).out).toContain('shows this picture no more');
+    expect((await terminal('setup', 'picture', '1')).out).toContain('2 pictures');
+  });
+
+  it('is added, seen and taken away on the bench', async () => {
+    const before = (await bench.get('/setups/1')).html;
+    expect(before).toMatch(/<form[^>]*action="\/setups\/1\/pictures" enctype="multipart\/form-data"/);
+    const added = await upload('/setups/1/pictures', {}, new File([new Uint8Array(small)], 'small.jpg', { type: 'image/jpeg' }));
+    expect(added).toMatchObject({ status: 303, headers: { location: '/setups/1' } });
+    const { html } = await bench.get('/setups/1');
+    const sources = [...html.matchAll(/<img src="([^"]+pictures[^"]+)" alt="([^"]+)" width="(\d+)" height="(\d+)"/g)];
+    expect(sources.map(([, , alt]) => decoded(alt!))).toEqual([1, 2, 3].map((i) => `Picture ${i} of 3 on Hard pan — "evening"`));
+    const last = await bench.get(decoded(sources[2]![1]!));
+    expect([last.status, last.headers['content-type'], last.headers['x-content-type-options']]).toEqual([200, 'image/webp', 'nosniff']);
+    expect(keptPicture(last.bytes)).toEqual({ width: Number(sources[2]![3]), height: Number(sources[2]![4]) });
+    expect(pictureHash(last.bytes)).toBe((await docOf(1)).pictures![2]);
+    // An earlier revision has its own, and nothing to change them with.
+    const earlier = (await bench.get('/setups/1?rev=2')).html;
+    expect([...earlier.matchAll(/<img src="[^"]+pictures/g)].length).toBe(1);
+    expect(earlier).not.toContain('action="/setups/1/pictures');
+    expect((await bench.post('/setups/1/pictures/3', {})).headers.location).toBe('/setups/1');
+    expect((await docOf(1)).pictures?.length).toBe(2);
+    for (const path of [
+      '/setups/1/pictures/9.webp',
+      '/setups/1/pictures/0.webp',
+      '/setups/99/pictures/1.webp',
+      '/setups/x/pictures/1.webp',
+      '/setups/1/pictures/1.png',
+    ])
+      expect([path, (await bench.get(path)).status]).toEqual([path, 404]);
+    expect((await bench.post('/setups/1/pictures/9', {})).status).toBe(422);
+    expect((await upload('/setups/1/pictures', {})).status).toBe(422);
+    expect((await upload('/setups/1/pictures', {}, new File([new Uint8Array(small)], 'x'), { origin: 'http://evil.example' })).status).toBe(
+      403,
+    );
+  });
+
+  it('that is none is refused in every face with the same sentence, and nothing is kept', async () => {
+    const svg = Buffer.from('<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>');
+    const before = await docOf(1);
+    for (const [bytes, sentence] of [
+      [svg, 'That is no picture that can be kept. Give a JPEG, PNG or WebP.'],
+      [photo.subarray(0, 9000), 'That picture is broken or not whole. Send it once more.'],
+    ] as const) {
+      const path = join(folder, 'picture.jpg');
+      writeFileSync(path, bytes);
+      expect((await terminal('setup', 'picture', '1', `file:${path}`)).err).toBe(`${sentence}\n`);
+      const page = await upload('/setups/1/pictures', {}, new File([new Uint8Array(bytes)], 'picture.jpg', { type: 'image/jpeg' }));
+      expect([page.status, words(page.html)]).toEqual([422, expect.stringContaining(sentence)]);
+      const seen = await discord.interact({
+        command: 'setup picture',
+        options: { name: '1' },
+        files: { file: { filename: 'picture.jpg', bytes } },
+      });
+      expect([seen.private, seen.content.replaceAll('\\', '')]).toEqual([true, sentence]);
+    }
+    expect(await docOf(1)).toEqual(before);
     expect(bench.log).toEqual([]);
   });
 });

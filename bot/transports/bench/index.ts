@@ -26,6 +26,7 @@ import {
   targetOf,
   urlOf,
 } from './http.ts';
+import { addPicture, setupPicture, takePicture } from './pictures.ts';
 import { setupFileOf } from './setup-files.ts';
 import { findSetups, keepSetup, setupCard, showSetup } from './setups.ts';
 import { askSheet, lookAtSheet, sheetAt, sheetCard } from './sheets.ts';
@@ -192,12 +193,24 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
   if (segments.length === 2 && first === 'setups') return { look: () => showSetup(bench, second!, query) };
   if (segments.length === 3 && first === 'setups' && second === 'compare') return { look: () => comparedCard(bench, third!, query) };
   if (segments.length === 3 && first === 'setups')
+  if (segments.length === 3 && first === 'setups' && third === 'pictures')
+    return {
+      look: () => ({ kind: 'redirect', to: `/setups/${encodeURIComponent(second!)}#pictures` }),
+      upload: (form) => addPicture(bench, second!, form),
+    };
+  if (segments.length === 4 && first === 'setups' && third === 'pictures')
+    return segments[3]!.includes('.')
+      ? { look: () => setupPicture(bench, second!, segments[3]!, query) }
+      : {
+          look: () => ({ kind: 'redirect', to: `/setups/${encodeURIComponent(second!)}#pictures` }),
+          post: (fields) => takePicture(bench, second!, segments[3]!, fields),
+        };
     return { look: async () => (await setupFileOf(bench, second!, third!, query)) ?? setupCard(bench, second!, third!, query) };
   return null;
 }
 
 const lost = (bench: Bench, target: Target | null): Sent =>
-  /\.(png|css|svg|ico)$/.test(target?.path ?? '')
+  /\.(png|webp|css|svg|ico)$/.test(target?.path ?? '')
     ? { kind: 'file', status: 404, type: TEXT, bytes: 'There is nothing here.\n' }
     : notice(bench, 404, {
         heading: 'There is no such page',

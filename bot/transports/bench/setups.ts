@@ -26,6 +26,7 @@ import { comparedWith, comparing } from './compare.ts';
 import { addressOf } from './form.ts';
 import { importForm } from './handed-in.ts';
 import { MOST_BYTES, type Sent } from './http.ts';
+import { picturesOf } from './pictures.ts';
 import { queryOf } from './question.ts';
 import { fileLinks } from './setup-files.ts';
 
@@ -189,6 +190,7 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
     })),
     compare: await comparedWith(bench, shown),
     files: fileLinks(id, rev),
+    pictures: await picturesOf(bench, archive, shown),
     text: reply.text,
   });
   return { kind: 'page', html };

@@ -107,7 +107,7 @@ export async function converse(thread: Thread, ask: Message, tools: Tools): Prom
   }
 
   const [first = '', ...rest] = pieces(quick.text);
-  if (!quick.card && !quick.file) {
+  if (!quick.card && !quick.file && !quick.pictures) {
     const sent = await delivery.acknowledge(thread, { type: REPLY, data: { ...message(first), ...flags(quick.visibility) } }, firstUntil);
     if (failed('the answer:', sent)) {
       // Nobody knows whether it has arrived; an edit tells: it finds the message, or there is none.
@@ -138,11 +138,18 @@ async function answered(ask: Message, thread: Thread, { commands, log }: Tools):
     const reply = await commands.answer(ask);
     if (reply.text.trim() === '') throw new Error('The reply has no words');
     // A member's slips are the member's own affair.
-    return reply.kind === 'problems' ? { ...reply, visibility: 'private' } : reply;
+    return reply.kind === 'problems' ? { ...reply, visibility: 'private' } : fitting(reply);
   } catch (error) {
     log.error(`/${ask.command} (${thread.id}) failed: ${account(error)}`);
     return { kind: 'words', visibility: 'private', text: `That did not work, and it is not your doing. Reference ${thread.id}.` };
   }
+}
+
+/** A file that Discord would not take is not tried; the member hears where it can be had. */
+function fitting({ file, ...reply }: Reply): Reply {
+  if (file === undefined || Buffer.byteLength(file.text) <= LIMIT.fileBytes) return file === undefined ? reply : { ...reply, file };
+  const most = LIMIT.fileBytes / 1024 / 1024;
+  return { ...reply, text: `${reply.text}\n${file.name} is more than the ${most} MiB that Discord takes: ask for it at the terminal.` };
 }
 
 function late(ask: Message, thread: Thread, { pace, log }: Tools): Reply {
@@ -154,10 +161,10 @@ function late(ask: Message, thread: Thread, { pace, log }: Tools): Reply {
 /** The file or the card, or nothing and a line in the log: the words go out all the same. */
 async function drawn(reply: Reply, name: string, thread: Thread, { pace, log }: Tools): Promise<readonly Attached[]> {
   if (reply.file) {
-    const bytes = Buffer.from(reply.file.text);
-    if (bytes.byteLength <= LIMIT.fileBytes) return [{ bytes, alt: '', filename: reply.file.name, type: reply.file.type }];
-    log.error(`${name} (${thread.id}): a file of ${bytes.byteLength} bytes is more than Discord takes`);
+    const { name: filename, type, text } = reply.file;
+    return [{ bytes: Buffer.from(text), alt: '', filename, type }];
   }
+  if (reply.pictures) return reply.pictures.map(({ bytes, alt, name: filename, type }) => ({ bytes, alt, filename, type }));
   if (!reply.card) return [];
   try {
     const bytes = await within(pace.draw, reply.card.png());

@@ -71,7 +71,11 @@ export async function runTerminal(terminal: Terminal, given: readonly string[]):
     return 0;
   }
   await written(out, `${reply.text}\n`);
-  return card === undefined ? 0 : drawn(terminal, card, async () => (reply.card ? reply.card.png() : null));
+  if (card !== undefined && (reply.pictures?.length ?? 0) > 1) {
+    err.write(`There are ${reply.pictures!.length} pictures: add number:1 to write the first.\n`);
+    return 1;
+  }
+  return card === undefined ? 0 : drawn(terminal, card, async () => reply.pictures?.[0]?.bytes ?? (await reply.card?.png()) ?? null);
 }
 
 interface Flags {

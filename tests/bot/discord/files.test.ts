@@ -34,6 +34,11 @@ const scale: Commands = {
   async answer(message): Promise<Reply> {
     heard.push(message);
     const file = message.files?.file;
+    const { note } = message.options;
+    if (note === 'out' || note === 'too large') {
+      const made = { name: 'mine.json', type: 'application/json', text: note === 'out' ? '{}' : ' '.repeat(11 * 1024 * 1024) };
+      return { kind: 'words', text: 'All of it.', visibility: 'private', file: made };
+    }
     if (!file) return { kind: 'words', text: 'No file.', visibility: 'private' };
     const bytes = await bytesIn('file', file, MOST);
     if (!(bytes instanceof Uint8Array)) return { kind: 'problems', text: bytes.text, visibility: 'private', problems: [bytes] };
@@ -120,5 +125,22 @@ describe('a file that a member hands in', () => {
     expect(hits).toBe(0);
     elsewhere.close();
     expect(double.requests.filter(({ route }) => route === 'attachment')).toEqual([]);
+  });
+});
+
+describe('a file that goes out', () => {
+  it('goes along with its words, also where there is no card', async () => {
+    const seen = await double.interact({ command: 'weigh file', options: { note: 'out' } });
+    expect([seen.content, seen.private]).toEqual(['All of it.', true]);
+    expect(seen.attachments).toMatchObject([{ filename: 'mine.json', contentType: 'application/json', description: null }]);
+    expect(Buffer.from(seen.attachments[0]!.bytes).toString()).toBe('{}');
+    expect(double.refusals).toEqual([]);
+  });
+
+  it('that is more than Discord takes is not tried, and the member hears so', async () => {
+    const seen = await double.interact({ command: 'weigh file', options: { note: 'too large' } });
+    expect(seen.content).toBe('All of it.\nmine.json is more than the 10 MiB that Discord takes: ask for it at the terminal.');
+    expect(seen.attachments).toEqual([]);
+    expect(double.refusals).toEqual([]);
   });
 });
