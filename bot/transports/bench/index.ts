@@ -30,7 +30,7 @@ import { addPicture, setupPicture, takePicture } from './pictures.ts';
 import { setupFileOf } from './setup-files.ts';
 import { findSetups, keepSetup, setupCard, showSetup } from './setups.ts';
 import { askSheet, lookAtSheet, sheetAt, sheetCard } from './sheets.ts';
-import { changeTruck, listTrucks, showTruck } from './trucks.ts';
+import { changeTruck, listTrucks, showTruck, truckCard } from './trucks.ts';
 import { type Upload, uploadOf } from './upload.ts';
 
 export interface BenchSettings {
@@ -185,6 +185,7 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
     return { look: () => lookAtSheet(bench, found.sheet, query), post: (fields) => askSheet(bench, found.sheet, fields) };
   }
   if (segments.length === 2 && first === 'card') return { look: () => sheetCard(bench, second!, query) };
+  if (segments.length === 2 && first === 'truck') return { look: () => truckCard(bench, second!, query) };
   if (segments.length === 2 && first === 'trucks')
     return { look: () => showTruck(bench, second!, query), post: (fields) => changeTruck(bench, second!, fields) };
   if (segments.length === 2 && first === 'setups' && second === 'compare') return { look: () => compareSetups(bench, query) };

@@ -10,6 +10,7 @@ import {
   partMass,
   partName,
   staleText,
+  type TruckView,
   truckText,
   twoWaysText,
 } from '../../../templates/truck.ts';
@@ -19,9 +20,9 @@ import type { Problem } from '../../../worksheets/engine/types.ts';
 import type { Job } from '../../../worksheets/engine/unlock.ts';
 import { runView } from '../../commands/run.ts';
 import { standingOf } from '../../commands/standing.ts';
-import type { Message } from '../../commands/types.ts';
+import type { Message, Reply } from '../../commands/types.ts';
 import { titleOfJob, truckView } from '../../commands/views.ts';
-import { type Bench, frame, notice, reading, shelfFor } from './bench.ts';
+import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, shelfFor } from './bench.ts';
 import { addressOf } from './form.ts';
 import type { Sent } from './http.ts';
 import { queryOf } from './question.ts';
@@ -119,6 +120,7 @@ export async function showTruck(bench: Bench, name: string, query: URLSearchPara
   const shelf = shelfFor(bench);
   const standing = standingOf(shelf, book);
   const view = truckView(shelf, book, standing, own);
+  const pictured = new URLSearchParams({ name: book.truck, ...(own ? {} : { of }) }).toString();
   const current = own && (await archive.currentTruck({ club, member })) === book.truck;
   const runs = await archive.runs({ club, member: of, truck: book.truck, limit: MOST_RUNS + 1 });
   const link = ({ sheet, end }: Job): NamedLink => ({
@@ -135,6 +137,7 @@ export async function showTruck(bench: Bench, name: string, query: URLSearchPara
     ...frame(bench, `${clean(book.truck, { graphemes: 60 })} · Trucks`, 'trucks'),
     heading: clean(book.truck, { graphemes: 60 }),
     about: aboutText(book, own, current),
+    card: cardView(cardOf(bench, bench.house.theme, view), '/truck/card', pictured, false),
     action: truckAddress(book.truck),
     own,
     current,
@@ -185,6 +188,26 @@ export async function showTruck(bench: Bench, name: string, query: URLSearchPara
     text: truckText(view, options),
   });
   return { kind: 'page', status: slipped ? 422 : 200, html };
+}
+
+function cardOf({ house: { cards, clock }, day }: Bench, theme: Bench['house']['theme'], view: TruckView): Reply['card'] {
+  const portrait = cards?.ready ? cards.portrait.of.truck(view, day(clock())) : null;
+  return portrait === null
+    ? undefined
+    : { png: () => cards!.portrait.png(portrait, theme), alt: portrait.alt, name: `${portrait.name}.png` };
+}
+
+export async function truckCard(bench: Bench, file: string, query: URLSearchParams): Promise<Sent | null> {
+  const wanted = pictureNamed(file, bench.house.theme);
+  const { archive } = bench.house;
+  if (wanted?.name !== 'card' || !archive) return null;
+  const { club, member } = bench.asker;
+  const of = query.get('of')?.trim() || member;
+  const book = await archive.truckBook({ club, member: of, truck: query.get('name') ?? '' });
+  if (book.kind === 'problems') return null;
+  const shelf = shelfFor(bench);
+  const card = cardOf(bench, wanted.theme, truckView(shelf, book, standingOf(shelf, book), of === member));
+  return card ? picture({ kind: 'words', text: '', visibility: 'public', card }) : null;
 }
 
 /** Those of this truck that whoever looks may see, newest first. */

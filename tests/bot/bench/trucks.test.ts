@@ -47,6 +47,20 @@ describe('the page of all trucks', () => {
 });
 
 describe('the page of a truck', () => {
+  it('begins with its card, on either ground; of a truck that nobody knows there is none', async () => {
+    const { html } = await page('/trucks/Sandhopper?of=demo-ines');
+    expect(html).toMatch(/<img [^>]*alt="Sandhopper, [^"]*13 answers now/);
+    const [dark, light] = [/<img src="([^"]*)"/.exec(html)![1]!, /srcset="([^"]*)"/.exec(html)![1]!].map((path) =>
+      path.replaceAll('&#x3D;', '=').replaceAll('&amp;', '&'),
+    );
+    expect(dark).toBe('/truck/card.dark.png?name=Sandhopper&of=demo-ines');
+    const cards = await Promise.all([dark!, light!].map((path) => bench.get(path)));
+    for (const { status, headers } of cards) expect([status, headers['content-type']]).toEqual([200, 'image/png']);
+    expect(cards[0]!.bytes.equals(cards[1]!.bytes)).toBe(false);
+    expect((await bench.get('/truck/card.png?name=Nobody')).status).toBe(404);
+    expect((await bench.get('/truck/other.png?name=Sandhopper&of=demo-ines')).status).toBe(404);
+  });
+
   it('says what it answers, what to measure next, what is known, what it is made of and what it has run', async () => {
     const { html } = await page('/trucks/Sandhopper?of=demo-ines');
     expect(words(html)).toContain('Sandhopper Ines · 30 facts');
