@@ -371,7 +371,6 @@ export interface TruckPage extends Frame {
   readonly heading: string;
   readonly about: string;
   readonly card: CardView | null;
-  readonly card: CardView | null;
   readonly action: string;
   readonly own: boolean;
   readonly current: boolean;

@@ -193,7 +193,6 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
     return { look: () => ({ kind: 'redirect', to: '/setups#hand-in' }), upload: (form) => importSetup(bench, form) };
   if (segments.length === 2 && first === 'setups') return { look: () => showSetup(bench, second!, query) };
   if (segments.length === 3 && first === 'setups' && second === 'compare') return { look: () => comparedCard(bench, third!, query) };
-  if (segments.length === 3 && first === 'setups')
   if (segments.length === 3 && first === 'setups' && third === 'pictures')
     return {
       look: () => ({ kind: 'redirect', to: `/setups/${encodeURIComponent(second!)}#pictures` }),
@@ -206,6 +205,7 @@ function routeFor(bench: Bench, files: ReadonlyMap<string, Still>, { segments, q
           look: () => ({ kind: 'redirect', to: `/setups/${encodeURIComponent(second!)}#pictures` }),
           post: (fields) => takePicture(bench, second!, segments[3]!, fields),
         };
+  if (segments.length === 3 && first === 'setups')
     return { look: async () => (await setupFileOf(bench, second!, third!, query)) ?? setupCard(bench, second!, third!, query) };
   return null;
 }
