@@ -12,7 +12,7 @@ import type { Cards } from '../templates/card/render.ts';
 import type { Archive } from '../worksheets/archive/archive.ts';
 import { loadFormulas, loadSheets } from '../worksheets/engine/library.ts';
 import type { House } from './commands/index.ts';
-import { LOCAL, playClock, playSeason } from './demo.ts';
+import { LOCAL, playClock, playSeason, season } from './demo.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { runTerminal } from './transports/terminal/index.ts';
 
@@ -50,7 +50,12 @@ async function archiveAt(given: Settings, houseOf: (archive: Archive) => House):
   const time = playClock();
   const archive = await openArchive({ ...place, copies, create: true, clock: time.now });
   const house = { ...houseOf(archive), clock: time.now };
-  await playSeason({ ...house, commands: makeCommands(house, 'terminal'), time });
+  const stage = { sheets: house.sheets, zone: house.zone, time };
+  // All of it or nothing, and one commit in place of hundreds.
+  time.put(season(time.now(), house.zone)[0]!.at);
+  await archive.once('demo season', LOCAL.club, async (records) => {
+    await playSeason({ ...stage, commands: makeCommands({ ...house, archive: { ...archive, ...records } }, 'terminal') });
+  });
   return archive;
 }
 
