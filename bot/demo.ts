@@ -49,9 +49,10 @@ export interface Played {
 export async function playSeason(
   { commands, sheets, time, zone }: Stage,
   heard: (played: Played, reply: Reply) => void | Promise<void> = () => {},
+  messages: readonly Played[] = season(time.now(), zone),
 ): Promise<void> {
   try {
-    for (const played of season(time.now(), zone)) {
+    for (const played of messages) {
       time.put(played.at);
       await heard(played, await replyTo(played, commands, sheets));
     }

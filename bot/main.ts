@@ -50,11 +50,12 @@ async function archiveAt(given: Settings, houseOf: (archive: Archive) => House):
   const time = playClock();
   const archive = await openArchive({ ...place, copies, create: true, clock: time.now });
   const house = { ...houseOf(archive), clock: time.now };
-  const stage = { sheets: house.sheets, zone: house.zone, time };
-  // All of it or nothing, and one commit in place of hundreds.
-  time.put(season(time.now(), house.zone)[0]!.at);
+  const messages = season(time.now(), house.zone);
+  // All of it or nothing: a start that is broken off leaves no half of a season.
+  time.put(messages[0]!.at);
   await archive.once('demo season', LOCAL.club, async (records) => {
-    await playSeason({ ...stage, commands: makeCommands({ ...house, archive: { ...archive, ...records } }, 'terminal') });
+    const commands = makeCommands({ ...house, archive: { ...archive, ...records } }, 'terminal');
+    await playSeason({ ...house, commands, time }, undefined, messages);
   });
   return archive;
 }

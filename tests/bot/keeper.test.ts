@@ -212,7 +212,13 @@ onPostgres((server) => {
       const found = ask('setup', 'find', 'SERVER');
       expect([found.status, found.stdout]).toEqual([0, expect.stringContaining('on a server')]);
       const archive = await openArchive({ url: env.DATABASE_URL });
-      expect((await archive.findSetups({ club: 'saltpan', words: '', limit: 50 })).setups.length).toBeGreaterThan(1);
+      const { setups } = await archive.findSetups({ club: 'saltpan', words: '', limit: 50 });
+      expect(setups.length).toBeGreaterThan(5);
+      // The last season that is over: no day of it lies ahead, and none more than two years back.
+      const days = setups.filter(({ name }) => name !== 'on a server').map(({ at }) => (Date.now() - at) / 86_400_000);
+      expect(Math.min(...days)).toBeGreaterThan(0);
+      expect(Math.min(...days)).toBeLessThan(367);
+      expect(Math.max(...days)).toBeLessThan(560);
       await archive.close();
     }, 90_000);
 
