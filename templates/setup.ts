@@ -145,11 +145,14 @@ function fitted(head: readonly string[], lines: readonly string[], more: string,
 /** The revisions, newest first, each with what it changed: was → is. */
 export function historyText({ setup, revisions }: SetupHistory, options: SetupTextOptions): string {
   const safe = safeFor(options);
-  const lines = revisions.flatMap(({ rev, at, author, changes }) => [
+  const value = (typed: string | null, unit: string | null): string => (typed === null ? 'not given' : safe(asTyped(typed, unit)));
+  const lines = revisions.flatMap(({ rev, at, author, notes, changes }, i) => [
     `Revision ${rev} · ${options.day(at)} · ${safe(author.name)}${changes.length === 0 && rev > 1 ? ' · no reading changed' : ''}`,
+    // Notes are carried from one revision to the next until they are written anew.
+    ...(notes === '' || notes === revisions[i + 1]?.notes ? [] : [`  “${safe(notes, 200)}”`]),
     ...changes.map(
-      ({ sheet, end, name, was, is }) =>
-        `  ${sheet === '' ? '' : `${safe(sheet)}${end === null ? '' : ` ${end}`}, `}${nameWords(name)}: ${was === null ? 'not given' : safe(was)} → ${is === null ? 'not given' : safe(is)}`,
+      ({ sheet, end, name, was, is, unit }) =>
+        `  ${sheet === '' ? '' : `${safe(sheet)}${end === null ? '' : ` ${end}`}, `}${nameWords(name)}: ${value(was, unit)} → ${value(is, unit)}`,
     ),
   ]);
   return fitted(

@@ -14,7 +14,14 @@ export function changesBetween(earlier: SetupDoc, later: SetupDoc): Change[] {
     const is = are.get(fact);
     if (was && is && measured(was.reading) === measured(is.reading)) continue;
     const { sheet, end, name } = (is ?? was)!;
-    changes.push({ sheet, end, name, was: was ? said(was.reading) : null, is: is ? said(is.reading) : null });
+    changes.push({
+      sheet,
+      end,
+      name,
+      was: was ? said(was.reading) : null,
+      is: is ? said(is.reading) : null,
+      unit: (is ?? was)!.reading.unit,
+    });
   }
   return changes;
 }

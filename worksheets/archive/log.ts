@@ -262,8 +262,8 @@ async function setupsOf(db: Db, club: number, page: readonly Logged[]) {
   };
 }
 
-const toldChange = ({ sheet, end, name, was, is }: Change): ToldChange => {
-  const said = (text: string | null): Said | null => (text === null ? null : { text, unit: null, how: null });
+const toldChange = ({ sheet, end, name, was, is, unit }: Change): ToldChange => {
+  const said = (text: string | null): Said | null => (text === null ? null : { text, unit, how: null });
   return { name: end === null || sheet === '' ? name : `${end}_${name}`, was: said(was), is: said(is) };
 };
 

@@ -158,6 +158,8 @@ export interface Change {
   readonly name: string;
   readonly was: string | null;
   readonly is: string | null;
+  /** Of numbers that were typed without one. */
+  readonly unit: string | null;
 }
 
 export interface FindSetups {

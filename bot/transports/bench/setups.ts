@@ -12,7 +12,7 @@ import {
 import { clean } from '../../../templates/clean.ts';
 import { conditionsText } from '../../../templates/setup.ts';
 import { measuredText } from '../../../templates/truck.ts';
-import { capital, nameWords, titleOf } from '../../../templates/words.ts';
+import { asTyped, capital, nameWords, titleOf } from '../../../templates/words.ts';
 import type { Archive, NumberBetween, SetupDoc, SetupFact, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
 import { factName } from '../../../worksheets/engine/ask.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
@@ -179,13 +179,13 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
       label: `Revision ${one.rev}`,
       about: [bench.day(one.at), name(one.author.name)].join(' · '),
       current: one.rev === revision.rev,
-      changes: one.changes.map(({ sheet, end, name: changed, was, is }) => ({
+      changes: one.changes.map(({ sheet, end, name: changed, was, is, unit: symbol }) => ({
         what:
           sheet === ''
             ? capital(nameWords(changed))
             : `${sheets.get(sheet)?.title ?? clean(sheet)}${end === null ? '' : `, ${end}`}: ${nameWords(changed)}`,
-        was: was === null ? 'not given' : name(was),
-        is: is === null ? 'not given' : name(is),
+        was: was === null ? 'not given' : name(asTyped(was, symbol)),
+        is: is === null ? 'not given' : name(asTyped(is, symbol)),
       })),
     })),
     compare: await comparedWith(bench, shown),

@@ -245,7 +245,7 @@ describe('setups', () => {
     const later = await bench.through(await bench.post('/sheets/corners', { ...FOUR, front_left: '640', truck: 'Saver' }));
     const next = await bench.through(await bench.post('/setups', { ...hiddenOf(later.html), name: 'Dry lake', notes: '', tags: '' }));
     expect(words(next.html)).toContain('Saver · revision 2 of 2');
-    expect(words(next.html)).toMatch(/Corner weights: front left: 612 → became 640/);
+    expect(words(next.html)).toMatch(/Corner weights: front left: 612 g → became 640 g/);
     expect(words((await bench.get(`${one.headers.location}?rev=1`)).html)).toContain('This is an earlier revision.');
   });
 

@@ -101,7 +101,7 @@ describe("the club's log", () => {
       'Ines · made a code for "Hard pan, evening", revision 2, with the name',
       'Priya · Own · copied "Hard pan, evening"',
       'Ines · saved setup 2 (private) as revision 1',
-      'Ines · saved "Hard pan, evening" as revision 2: front left 612 → 620',
+      'Ines · saved "Hard pan, evening" as revision 2: front left 612 g → 620 g',
       'Ines · Sandhopper · asked corners',
     ]);
     await pit.say('setup remove 1 sure:yes', INES);

@@ -157,7 +157,7 @@ describe('setups, as a member asks', () => {
     await pit.say(corners(950));
     await pit.say('setup save Evening truck:Sandhopper');
     const history = await pit.say('setup history Evening');
-    expect(history).toContain('  corners, rear left: 901 → 950');
+    expect(history).toContain('  corners, rear left: 901 g → 950 g');
     expect(history).toMatch(/Revision 2[\s\S]*Revision 1/);
     expect(await pit.say('setup show Evening rev:1')).toContain('revision 1 of 2');
     expect(await pit.say('setup restore Evening rev:1')).toContain('that is revision 3 now');

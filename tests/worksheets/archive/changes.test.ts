@@ -41,17 +41,17 @@ describe('what a revision changed', () => {
       asked('gearing', null, ...whole),
     );
     const after = doc([fact(whole[0]!), fact(reading('pinion', '17'))], asked('gearing', null, reading('pinion', '17')));
-    expect(changesBetween(before, after)).toEqual([{ sheet: 'gearing', end: null, name: 'pinion', was: '16', is: '17' }]);
+    expect(changesBetween(before, after)).toEqual([{ sheet: 'gearing', end: null, name: 'pinion', was: '16', is: '17', unit: null }]);
   });
 
   it('is what the truck was told too, under the thing’s own name, and once however many sheets ask for it', () => {
     const black = reading('rear_spring_rate', '0.497', { said: 'black 0.50' });
     const blue = reading('rear_spring_rate', '0.447', { said: 'blue 0.45' });
     expect(changesBetween(doc([fact(black)]), doc([fact(blue)], asked('ride', 'rear', blue), asked('hop', 'rear', blue)))).toEqual([
-      { sheet: 'ride', end: 'rear', name: 'spring_rate', was: 'black 0.50', is: 'blue 0.45' },
+      { sheet: 'ride', end: 'rear', name: 'spring_rate', was: 'black 0.50', is: 'blue 0.45', unit: null },
     ]);
     expect(changesBetween(doc([fact(black)]), doc([fact(blue)]))).toEqual([
-      { sheet: '', end: null, name: 'rear_spring_rate', was: 'black 0.50', is: 'blue 0.45' },
+      { sheet: '', end: null, name: 'rear_spring_rate', was: 'black 0.50', is: 'blue 0.45', unit: null },
     ]);
   });
 

@@ -265,8 +265,16 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
           name: 'front_left',
           was: '612 g',
           is: '620 g',
+          unit: 'g',
         });
-        expect(history.revisions[1]?.changes).toContainEqual({ sheet: 'ride', end: 'rear', name: 'corner_load', was: null, is: '900 g' });
+        expect(history.revisions[1]?.changes).toContainEqual({
+          sheet: 'ride',
+          end: 'rear',
+          name: 'corner_load',
+          was: null,
+          is: '900 g',
+          unit: 'g',
+        });
         expect(history.revisions[2]?.changes).toEqual([]);
         const short = await archive.setupHistory({ club: CLUB, id: 1, limit: 1 });
         expect(short).toMatchObject({ setup: { rev: 3 }, revisions: [{ rev: 3 }] });
