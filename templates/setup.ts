@@ -2,6 +2,7 @@
 import type { Conditions, SetupFact, SetupHistory, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
 import type { Answer, AnswerValue } from '../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from './clean.ts';
+import { type SetupRunView, setupRunLines } from './setup-runs.ts';
 import { escapeChat, messageLimit } from './text.ts';
 import { answerValueText, asTyped, callOf, heroOf, nameWords, titleOf, verdictSigns, verdictText } from './words.ts';
 
@@ -12,7 +13,11 @@ export interface SetupTextOptions {
 }
 
 /** A setup as it reads on a phone: what each sheet comes to in a line, then each reading once. Every number is in `sheet:NAME`. */
-export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = messageLimit): string {
+export function setupText(
+  shown: ShownSetup,
+  options: SetupTextOptions & { readonly runs?: readonly SetupRunView[] },
+  limit = messageLimit,
+): string {
   const safe = (text: string, graphemes = 80): string => safeFor(options)(text, graphemes);
   const { doc, revision } = shown;
   // Of another club's there is no number, only the code that one has.
@@ -29,25 +34,28 @@ export function setupText(shown: ShownSetup, options: SetupTextOptions, limit = 
   const sheets = doc.sheets.map(({ answer }) => cleanAnswer(answer));
   const facts = factTexts(doc.facts).map((text) => safe(text, 120));
   const [first] = doc.sheets;
+  const ran = setupRunLines(options.runs ?? [], options.day).map((line) => (line.startsWith(' ') ? `  ${safe(line, 260)}` : line));
   const last = first ? `One sheet in full: add sheet:${first.sheet}${first.end === null ? '' : ` ${first.end}`}` : '';
-  const written = (answers: number, readings: number): string =>
+  const written = (answers: number, readings: number, runs: number): string =>
     [
       ...head,
       ...sheets.map((answer) => `${titleOf(answer)}: ${mattering(answer).slice(0, answers).map(inShort).join(' · ')}`),
       '',
+      ...ran.slice(0, runs),
       ...(readings > 0
         ? [`Readings: ${facts.slice(0, readings).join(' · ')}${readings < facts.length ? ` · and ${facts.length - readings} more` : ''}`]
         : []),
       last,
     ].join('\n');
   // What was read gives way before what it came to.
-  for (const [answers, readings] of [
-    [3, facts.length],
-    [3, 12],
-    [2, 8],
-    [1, 0],
+  for (const [answers, readings, runs] of [
+    [3, facts.length, 4],
+    [3, 12, 4],
+    [2, 8, 2],
+    [1, 0, 2],
+    [1, 0, 0],
   ] as const) {
-    const text = written(answers, Math.min(readings, facts.length));
+    const text = written(answers, Math.min(readings, facts.length), runs);
     if (text.length <= limit) return text;
   }
   const named = `Sheets: ${sheets.map(titleOf).join(', ')}.`;

@@ -45,7 +45,7 @@ async function mineReply({ face }: Pit, records: Records, { command, options, as
       [
         ...(word ? [`"${face.safe(options.word!)}" is not the word: nothing was taken away.`, ''] : []),
         'This takes away, for good: your name and id, your trucks with all readings, parts, answers and runs, your private setups, what is yours in the box, and all codes.',
-        'What stays for the club: your open setups with their notes and pictures, without your name, as those of "a former member". Take away first what should not stay: setup remove.',
+        'What stays for the club: your open setups with their notes, pictures and runs, without your name, as those of "a former member". Take away first what should not stay: setup remove.',
         'What cannot be taken out: your id where you handed a truck over or one was offered to you, in the log, and what stands in copies of the archive until they are replaced.',
         `mine export keeps a copy for you. To do it: mine delete word:${WORD}`,
       ].join('\n'),

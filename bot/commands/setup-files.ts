@@ -18,6 +18,7 @@ import { conditionsIn } from './conditions.ts';
 import { bytesIn, textIn } from './handed.ts';
 import { importedFrom } from './import.ts';
 import { missing, oneOf, type Pit, refused, words } from './pit.ts';
+import { readRun } from './run-line.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 import { NAME, REV, revIn, whichSetup } from './which-setup.ts';
 
@@ -63,7 +64,7 @@ export async function exportSetup(pit: Pit, records: Records, { options, asker }
   if (found.kind === 'problems') return refused(face, found.problems);
   const { setup: shown, pictures } = found;
   const name = `setup-${shown.id}-rev-${shown.revision.rev}`;
-  const file = setupFile(shown.doc, pictures);
+  const file = setupFile(shown.doc, pictures, shown.runs);
   const files = {
     json: { name: `${name}.json`, type: 'application/json', text: setupJson(file) },
     markdown: { name: `${name}.md`, type: 'text/markdown', text: setupMarkdown(file) },
@@ -102,6 +103,12 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
       facts: made.facts,
       sheets: made.sheets,
       pictures,
+      runs: (read.file.runs ?? []).map((run) => ({
+        ...readRun(run.typed).run,
+        typed: run.typed,
+        track: run.track ?? null,
+        at: Date.parse(run.at),
+      })),
     });
     if (saved.kind === 'problems') return refused(face, saved.problems);
     const text = words(

@@ -11,6 +11,7 @@ import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './
 import { readLooked } from './query.ts';
 import { EXPORT_SPEC, exportSetup, IMPORT_SPEC, importing } from './setup-files.ts';
 import { changesPictures, PICTURE_SPEC, pictured, pictureReply } from './setup-picture.ts';
+import { setupRunViews } from './setup-runs.ts';
 import { TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 import { CODE, NAME, REV, revIn, whichSetup } from './which-setup.ts';
@@ -242,7 +243,12 @@ async function show(pit: Pit, records: Records, { options, asker }: Message): Pr
     return { ...face.answered(record.answer, { truck: doc.truck, day }), visibility };
   }
   const card = face.portrait((of) => of.setup(found, day, code ? null : found.id));
-  return { kind: 'words', text: setupText(found, { for: face.format, day: face.day }), visibility, ...card };
+  return {
+    kind: 'words',
+    text: setupText(found, { for: face.format, day: face.day, runs: setupRunViews(found.runs) }),
+    visibility,
+    ...card,
+  };
 }
 
 async function copy(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {

@@ -293,6 +293,8 @@ export interface SetupPage extends Frame {
   } | null;
   readonly files: readonly { readonly href: string; readonly label: string }[];
   readonly pictures: PicturesView;
+  /** How it ran like this, a line a run, newest first. */
+  readonly runs: readonly string[];
   readonly text: string;
 }
 export interface PicturesView {

@@ -42,6 +42,8 @@ beforeAll(async () => {
   const four = 'corners | front_left=612 ± 2 g | front_right=605 | rear_left=1.99 lb | rear_right=896 | truck=Sandhopper';
   await ask(four);
   await ask('ride | spring_rate=0.5 | end=rear | motion_ratio=0.6 | unsprung_mass=150 | truck=Sandhopper');
+  for (const line of ['5 min, bucked in the whoops, motor 72, laps 24.1 24.3 23.9', '2 min -- "calm" `so`'])
+    await ask(`run add | line=${line} | track=Salt loop | truck=Sandhopper`);
   // With all that is known in the end: so is it worked out again where a file arrives.
   await ask(four);
   await ask(
@@ -53,7 +55,8 @@ beforeAll(async () => {
     expect([kind, text]).toEqual(['words', expect.stringContaining('has this picture now')]);
   }
   original = await docOf(1);
-  expect(original.pictures?.length).toBe(2);
+  expect([original.pictures?.length, original.runs?.length]).toEqual([2, 2]);
+  expect(JSON.stringify(original)).not.toContain(YOU.memberName);
 });
 afterAll(async () => {
   await bot?.stop();

@@ -30,6 +30,7 @@ export function setupOf(answers: readonly Answer[], more: Partial<ShownSetup['do
       sheets: answers.map(sheetOf),
       ...more,
     },
+    runs: [],
     ...shown,
   };
 }

@@ -4,7 +4,7 @@ import { missing, tooLong, unstorable } from './sentences.ts';
 import { UNSEEN } from './words.ts';
 
 /** Lengths in characters as a member counts them (code points). */
-export const MOST = { name: 60, notes: 2000, tag: 30, tags: 12, typed: 8000 } as const;
+export const MOST = { name: 60, notes: 2000, tag: 30, tags: 12, typed: 8000, runs: 20 } as const;
 
 const SEEN = /[\p{L}\p{N}\p{P}\p{S}]/u;
 

@@ -26,6 +26,12 @@ export interface Run extends RunLine {
   readonly facts: ReadonlyMap<string, Fact>;
   readonly parts: readonly Part[];
 }
+/** A run as a setup keeps it: what it did, not whose it was. */
+export interface SetupRun extends RunLine {
+  readonly typed: string;
+  readonly track: string | null;
+  readonly at: number;
+}
 export interface Runs {
   readonly kind: 'runs';
   readonly truck: string;

@@ -1,4 +1,4 @@
-import type { Kysely, Selectable } from 'kysely';
+import type { Kysely } from 'kysely';
 import type { Problems } from '../engine/types.ts';
 import { canonical, sha256 } from './canonical.ts';
 import type { Facts } from './facts.ts';
@@ -6,6 +6,7 @@ import { cleanNotes } from './names.ts';
 import type { People } from './people.ts';
 import type { Run, RunRecords } from './runs-types.ts';
 import { emptyRun, noRun, noTruck, problems } from './sentences.ts';
+import { runOf } from './setup-runs.ts';
 import { slipsOf } from './store.ts';
 import type { Tables } from './tables.ts';
 import type { Trucks } from './trucks.ts';
@@ -115,19 +116,13 @@ export class RunBook implements RunRecords {
       truck,
       oldestFirst.map(({ parts_to }) => parts_to),
     );
-    return oldestFirst.map((row, i) => ({ ...runOf(row), facts: facts[i]!, parts: parts[i]! })).reverse();
+    return oldestFirst
+      .map((row, i) => ({
+        ...runOf(row),
+        by: { id: row.by_id, name: row.by_name },
+        facts: facts[i]!,
+        parts: parts[i]!,
+      }))
+      .reverse();
   }
 }
-
-const runOf = (row: Selectable<Tables['run']> & { readonly by_id: string; readonly by_name: string }): Omit<Run, 'facts' | 'parts'> => ({
-  number: row.number,
-  typed: row.typed,
-  minutes: row.minutes,
-  temperatures: JSON.parse(row.temperatures) as Run['temperatures'],
-  laps: JSON.parse(row.laps) as number[],
-  changes: JSON.parse(row.changes) as string[],
-  felt: row.felt,
-  track: row.track,
-  by: { id: row.by_id, name: row.by_name },
-  at: row.at,
-});

@@ -9,6 +9,7 @@ import { fromSI, unit } from '../engine/units.ts';
 import { isStorable } from './canonical.ts';
 import { HOWS } from './facts.ts';
 import { MOST } from './names.ts';
+import type { SetupRun } from './runs-types.ts';
 import { echo } from './sentences.ts';
 import type { End, How, SetupDoc } from './types.ts';
 import { keptPicture, PICTURE } from './webp.ts';
@@ -35,6 +36,12 @@ export interface FileSheet {
   /** As typed, by the reading's name. */
   readonly readings: Readonly<Record<string, string>>;
 }
+/** A run as a member noted it: its line is read again where it arrives. */
+export interface FileRun {
+  readonly at: string;
+  readonly typed: string;
+  readonly track?: string;
+}
 export interface SetupFile {
   readonly format: typeof SETUP_FORMAT;
   readonly name: string;
@@ -47,6 +54,8 @@ export interface SetupFile {
   readonly sheets: readonly FileSheet[];
   /** WebP in Base64 (RFC 4648, 4); absent where there is none. */
   readonly pictures?: readonly string[];
+  /** Oldest first; absent where there is none. */
+  readonly runs?: readonly FileRun[];
 }
 export const CONDITIONS = ['track', 'surface', 'grip', 'temperature', 'wind'] as const;
 type ConditionName = (typeof CONDITIONS)[number];
@@ -61,8 +70,8 @@ const TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3}Z$/;
 
 const iso = (at: number): string => new Date(at).toISOString();
 
-/** `pictures`: those whose hashes stand in `doc`. */
-export function setupFile(doc: SetupDoc, pictures: readonly Uint8Array[] = []): SetupFile {
+/** `pictures`: those whose hashes stand in `doc`. `runs`: with those of its truck since then. */
+export function setupFile(doc: SetupDoc, pictures: readonly Uint8Array[] = [], runs: readonly SetupRun[] = doc.runs ?? []): SetupFile {
   const { temperature, ...conditions } = doc.conditions ?? {};
   return {
     format: SETUP_FORMAT,
@@ -90,6 +99,9 @@ export function setupFile(doc: SetupDoc, pictures: readonly Uint8Array[] = []): 
       readings: Object.fromEntries(readings.map(({ name, typed }) => [name, typed])),
     })),
     ...(pictures.length === 0 ? {} : { pictures: pictures.map((bytes) => Buffer.from(bytes).toString('base64')) }),
+    ...(runs.length === 0
+      ? {}
+      : { runs: runs.map(({ at, typed, track }) => ({ at: iso(at), typed, ...(track === null ? {} : { track }) })) }),
   };
 }
 
@@ -195,7 +207,7 @@ function listOf(value: unknown, place: string, most: number): readonly unknown[]
   return value;
 }
 
-const FILE = ['format', 'name', 'truck', 'saved', 'notes', 'tags', 'conditions', 'facts', 'sheets', 'pictures'] as const;
+const FILE = ['format', 'name', 'truck', 'saved', 'notes', 'tags', 'conditions', 'facts', 'sheets', 'pictures', 'runs'] as const;
 
 function checked(value: unknown): SetupFile {
   const format = typeof value === 'object' && value !== null && Object.hasOwn(value, 'format') ? (value as Fields).format : undefined;
@@ -207,6 +219,7 @@ function checked(value: unknown): SetupFile {
   const sheets = listOf(file.sheets, 'sheets', MOST_SHEETS).map((sheet, i) => sheetOf(sheet, `sheets[${i}]`));
   const pictures = listOf(file.pictures ?? [], 'pictures', PICTURE.each).map((one, i) => pictureOf(one, `pictures[${i}]`));
   if (new Set(pictures).size < pictures.length) throw new Slip('pictures', null, 'The same stands twice. Give it once.');
+  const runs = listOf(file.runs ?? [], 'runs', MOST.runs).map((one, i) => runOf(one, `runs[${i}]`));
   twice(facts, ({ fact }) => fact, 'facts');
   twice(sheets, ({ sheet, end }) => `${sheet} ${end ?? ''}`.trim(), 'sheets');
   if (sheets.length === 0) throw new Slip('sheets', null, 'Give at least one.');
@@ -223,6 +236,16 @@ function checked(value: unknown): SetupFile {
     facts,
     sheets,
     ...(pictures.length === 0 ? {} : { pictures }),
+    ...(runs.length === 0 ? {} : { runs }),
+  };
+}
+
+function runOf(value: unknown, place: string): FileRun {
+  const run = fields(value, place, ['at', 'typed', 'track']);
+  return {
+    at: timeOf(run.at, `${place}.at`),
+    typed: textOf(run.typed, `${place}.typed`, MOST.notes, 1),
+    ...(run.track === undefined ? {} : { track: textOf(run.track, `${place}.track`, MOST.name, 1) }),
   };
 }
 
@@ -291,7 +314,19 @@ const quoted = (text: string): string => JSON.stringify(text).replace(/--/g, '\\
 const PLAIN = /^[^\s"`](?:[^\n`]*[^\s`])?$/;
 const valueLine = (text: string): string => (PLAIN.test(text) && !/--|[\p{Cc}\u2028\u2029\u0085]/u.test(text) ? text : quoted(text));
 
-export function setupMarkdown({ format, name, truck, saved, notes, tags, conditions, facts, sheets, pictures = [] }: SetupFile): string {
+export function setupMarkdown({
+  format,
+  name,
+  truck,
+  saved,
+  notes,
+  tags,
+  conditions,
+  facts,
+  sheets,
+  pictures = [],
+  runs = [],
+}: SetupFile): string {
   // Quoted throughout: unquoted, "no", "1e3" and "24:10" would come back as something else.
   const head = yaml(
     { format, name, truck, saved, tags, conditions, notes },
@@ -316,6 +351,9 @@ export function setupMarkdown({ format, name, truck, saved, notes, tags, conditi
       '```',
     ].join('\n'),
   );
+  const runLine = ({ at, typed, track }: FileRun): string =>
+    `${at} : ${valueLine(typed)}${track === undefined ? '' : ` -- track ${quoted(track)}`}`;
+  const runBlock = runs.length === 0 ? [] : ['```runs', ...runs.map(runLine), '```', ''];
   return [
     '---',
     head.trimEnd(),
@@ -327,6 +365,7 @@ export function setupMarkdown({ format, name, truck, saved, notes, tags, conditi
     '',
     blocks.join('\n\n'),
     '',
+    ...runBlock,
     ...pictures.flatMap(imageLine),
   ].join('\n');
 }
@@ -346,6 +385,7 @@ function fromMarkdown(text: string): unknown {
   const facts: unknown[] = [];
   const sheets: unknown[] = [];
   const pictures: unknown[] = [];
+  const runs: unknown[] = [];
   for (let i = end + 1; i < lines.length; i += 1) {
     const line = lines[i]!.trim();
     if (line === '') continue;
@@ -356,7 +396,7 @@ function fromMarkdown(text: string): unknown {
       continue;
     }
     const open = /^```(\S+)(.*)$/.exec(line);
-    if (!open) throw new Slip(`Line ${i + 1}`, line, 'Give a block of facts or of a sheet, or a picture.');
+    if (!open) throw new Slip(`Line ${i + 1}`, line, 'Give a block of facts, of a sheet or of runs, or a picture.');
     const begin = i + 1;
     let close = begin;
     while (close < lines.length && lines[close]!.trim() !== '```') close += 1;
@@ -367,11 +407,18 @@ function fromMarkdown(text: string): unknown {
       .map((text, k) => ({ text: text.trim(), place: `Line ${begin + k + 1}` }))
       .filter((one) => one.text !== '');
     if (open[1] === 'facts') facts.push(...body.map((one) => factFrom(one.text, one.place)));
+    else if (open[1] === 'runs') runs.push(...body.map((one) => runFrom(one.text, one.place)));
     else if (open[1] === 'sheet') sheets.push(sheetFrom(open[2]!.trim(), body, `Line ${i + 1}`));
-    else throw new Slip(`Line ${i + 1}`, open[1]!, 'Give a block of facts or of a sheet.');
+    else throw new Slip(`Line ${i + 1}`, open[1]!, 'Give a block of facts, of a sheet or of runs.');
     i = close;
   }
-  return { ...head, facts, sheets, ...(pictures.length === 0 ? {} : { pictures }) };
+  return {
+    ...head,
+    facts,
+    sheets,
+    ...(pictures.length === 0 ? {} : { pictures }),
+    ...(runs.length === 0 ? {} : { runs }),
+  };
 }
 
 /**
@@ -441,6 +488,15 @@ function factFrom(text: string, place: string): unknown {
     made[name] = key === 'u' ? Number(word) : plainValue(word, place);
   }
   return made;
+}
+
+function runFrom(text: string, place: string): unknown {
+  const found = /^(\S+) : ([\s\S]*)$/.exec(text);
+  if (!found) throw new Slip(place, text, 'Give time : how it went.');
+  const [, at, said] = found as unknown as [string, string, string];
+  const cut = said.lastIndexOf(' -- track ');
+  if (cut < 0) return { at, typed: plainValue(said, place) };
+  return { at, typed: plainValue(said.slice(0, cut), place), track: plainValue(said.slice(cut + ' -- track '.length), place) };
 }
 
 function sheetFrom(head: string, body: readonly { readonly text: string; readonly place: string }[], place: string): unknown {

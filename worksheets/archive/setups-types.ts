@@ -1,5 +1,6 @@
 import type { Problems } from '../engine/types.ts';
 import type { Told } from './log-types.ts';
+import type { SetupRun } from './runs-types.ts';
 import type { OwnTruck } from './trucks-types.ts';
 import type { End, MemberName, SavedSetup, SetupDoc, SetupFact, SheetRecord, ShownSetup, WhichSetup } from './types.ts';
 
@@ -53,6 +54,7 @@ export interface ImportSetup extends OwnTruck {
   readonly facts: readonly SetupFact[];
   readonly sheets: readonly SheetRecord[];
   readonly pictures?: readonly Uint8Array[];
+  readonly runs?: readonly SetupRun[];
 }
 
 /** The pictures that a setup shows, and which setup that is. */

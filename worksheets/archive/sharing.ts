@@ -150,7 +150,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
 }
 
 /** What another club sees: no ids, no number, and no name unless the owner says so. */
-function asStranger({ member, revision, doc, ...shown }: ShownSetup, named: boolean): ShownSetup {
+function asStranger({ member, revision, doc, runs: _, ...shown }: ShownSetup, named: boolean): ShownSetup {
   const nobody = { id: '', name: named ? member.name : '' };
   return {
     ...shown,
@@ -160,5 +160,7 @@ function asStranger({ member, revision, doc, ...shown }: ShownSetup, named: bool
     member: nobody,
     revision: { ...revision, author: nobody, parentHash: null },
     doc: { ...doc, member: '' },
+    // What the truck did later was not shared.
+    runs: doc.runs ?? [],
   };
 }

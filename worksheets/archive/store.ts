@@ -26,6 +26,7 @@ import {
   tooManyTags,
   unstorable,
 } from './sentences.ts';
+import { runsAs } from './setup-runs.ts';
 import type { Tables } from './tables.ts';
 import type {
   Conditions,
@@ -46,6 +47,7 @@ import type {
   SetupFact,
   SetupHistory,
   SetupRecords,
+  SetupRun,
   SetupSummary,
   SheetRecord,
   ShownSetup,
@@ -154,7 +156,7 @@ export class Store
     return truck ? this.latestOf(truck.id) : [];
   }
 
-  readonly importSetup: SetupRecords['importSetup'] = async ({ memberName, facts, sheets, pictures = [], ...what }) => {
+  readonly importSetup: SetupRecords['importSetup'] = async ({ memberName, facts, sheets, pictures = [], runs = [], ...what }) => {
     const truck = cleanName('truck', 'Truck', what.truck);
     const member = cleanName('member', 'Member name', memberName);
     const slips = [...slipsOf(truck, member), ...[...facts, ...sheets.flatMap(({ readings }) => readings)].flatMap(slipOfReading)];
@@ -164,14 +166,17 @@ export class Store
     await this.#people.seeTruck(club, await this.#people.seeMember(club, what.member, member.text, at), truck.text, at);
     const hashes: string[] = [];
     for (const picture of pictures.slice(0, PICTURE.each)) hashes.push(await this.#pictures.put(club.id, picture, at));
-    const from = { facts, sheets, ...(hashes.length > 0 ? { pictures: [...new Set(hashes)] } : {}) };
+    const from = { facts, sheets, pictures: [...new Set(hashes)], runs };
     const saved = await this.saveSetup({ ...what, fresh: true }, from);
     // Without a revision to start from there is none to be in conflict with.
     return saved.kind === 'conflict' ? problems() : saved;
   };
 
   /** `from`: what it holds, where that is not the truck as it is now. */
-  async saveSetup(what: SaveSetup, from?: Pick<SetupDoc, 'facts' | 'sheets' | 'pictures'>): Promise<SavedSetup | Conflict | Problems> {
+  async saveSetup(
+    what: SaveSetup,
+    from?: Pick<SetupDoc, 'facts' | 'sheets' | 'pictures' | 'runs'>,
+  ): Promise<SavedSetup | Conflict | Problems> {
     const name = cleanName('name', 'Setup name', what.name);
     const notes = what.notes === undefined ? undefined : cleanNotes('notes', 'Notes', what.notes);
     const tags = what.tags === undefined ? undefined : cleanTags(what.tags);
@@ -232,6 +237,8 @@ export class Store
     const earlier = before && at - before.at <= CONVERSATION ? await this.#newestDoc(before.id, before.rev) : undefined;
     const conditions = what.conditions === undefined ? earlier?.conditions : said.clean;
     const pictures = from ? from.pictures : before && (await this.#pictures.hashes(before.id, before.rev));
+    const held = from?.facts ?? [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact);
+    const runs = from ? from.runs : await runsAs({ db: this.#db, facts: this.#facts }, truck.id, held);
     const doc: SetupDoc = {
       format: 1,
       name: facets.name,
@@ -243,7 +250,8 @@ export class Store
       tags: parse(facets.tags),
       ...(conditions && Object.keys(conditions).length > 0 ? { conditions } : {}),
       ...(pictures && pictures.length > 0 ? { pictures } : {}),
-      facts: from?.facts ?? [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact),
+      ...(runs && runs.length > 0 ? { runs } : {}),
+      facts: held,
       sheets,
     };
     const hash = await this.#addRevision(club, { id: truck.member_id, platform_id: what.member }, setup, doc);
@@ -287,7 +295,8 @@ export class Store
   /** The next revision, which holds what `doc` does. */
   async #renew({ setup, club, author }: OwnedSetup, held: SetupDoc): Promise<SavedSetup> {
     const at = this.#clock();
-    const doc: SetupDoc = { ...held, rev: setup.rev + 1, at };
+    const runs = await this.#runsOf(setup.truck_id, held);
+    const doc: SetupDoc = { ...held, ...(runs.length > 0 ? { runs } : {}), rev: setup.rev + 1, at };
     await this.#db
       .updateTable('setup')
       .set({
@@ -301,6 +310,11 @@ export class Store
       .execute();
     const hash = await this.#addRevision(club, author, setup, doc);
     return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
+  }
+
+  /** Those that a revision was saved with, and those since. */
+  async #runsOf(truck: number, { runs = [], facts, at }: SetupDoc): Promise<readonly SetupRun[]> {
+    return [...runs, ...(await runsAs({ db: this.#db, facts: this.#facts }, truck, facts, at))].slice(-MOST.runs);
   }
 
   readonly addPicture: SetupRecords['addPicture'] = async ({ picture, ...which }) => {
@@ -400,6 +414,7 @@ export class Store
       ? await this.#revisions(setup.id).where('revision.rev', '=', wanted).executeTakeFirst()
       : undefined;
     if (!row) return problems(noRevision(wanted, setup.rev));
+    const doc = docOf(row);
     return {
       kind: 'setup',
       id: setup.number,
@@ -407,7 +422,8 @@ export class Store
       newest: setup.rev,
       private: setup.private === 1,
       revision: revisionOf(row),
-      doc: docOf(row),
+      doc,
+      runs: await this.#runsOf(setup.truck_id, doc),
     };
   }
 

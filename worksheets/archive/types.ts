@@ -1,5 +1,5 @@
 import type { Answer, Problems, ReadingValue } from '../engine/types.ts';
-import type { RunRecords } from './runs-types.ts';
+import type { RunRecords, SetupRun } from './runs-types.ts';
 import type { ClubRecords, Conditions, Facets, NumberBetween, SetupRecords } from './setups-types.ts';
 import type { ThingRecords } from './things-types.ts';
 import type { Fact, How, TruckRecords } from './trucks-types.ts';
@@ -197,6 +197,8 @@ export interface SetupDoc {
   readonly conditions?: Conditions;
   /** Hashes of the pictures that it shows; absent where there is none. */
   readonly pictures?: readonly string[];
+  /** Runs of the truck as it is here, up to when this was saved, oldest first; absent where there is none. */
+  readonly runs?: readonly SetupRun[];
   readonly facts: readonly SetupFact[];
   readonly sheets: readonly SheetRecord[];
 }
@@ -221,6 +223,8 @@ export interface ShownSetup {
   readonly private: boolean;
   readonly revision: Revision;
   readonly doc: SetupDoc;
+  /** Those it was saved with, and those of its truck since then, oldest first. */
+  readonly runs: readonly SetupRun[];
 }
 export interface SetupHistory {
   readonly kind: 'history';

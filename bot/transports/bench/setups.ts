@@ -11,6 +11,7 @@ import {
 } from '../../../templates/bench/index.ts';
 import { clean } from '../../../templates/clean.ts';
 import { conditionsText } from '../../../templates/setup.ts';
+import { setupRunText } from '../../../templates/setup-runs.ts';
 import { measuredText } from '../../../templates/truck.ts';
 import { asTyped, capital, nameWords, titleOf } from '../../../templates/words.ts';
 import type { Archive, NumberBetween, SetupDoc, SetupFact, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
@@ -19,6 +20,7 @@ import type { Problem } from '../../../worksheets/engine/types.ts';
 import { numbersText } from '../../commands/found-numbers.ts';
 import { inOrder } from '../../commands/in-order.ts';
 import { readLooked } from '../../commands/query.ts';
+import { setupRunViews } from '../../commands/setup-runs.ts';
 import type { Message, Reply } from '../../commands/types.ts';
 import { measuredView } from '../../commands/views.ts';
 import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, shelfFor, truckInWords, truckOf } from './bench.ts';
@@ -191,6 +193,7 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
     compare: await comparedWith(bench, shown),
     files: fileLinks(id, rev),
     pictures: await picturesOf(bench, archive, shown),
+    runs: setupRunViews(shown.runs).map((run) => clean(setupRunText(run, bench.day), { graphemes: 300 })),
     text: reply.text,
   });
   return { kind: 'page', html };

@@ -4,6 +4,7 @@ import type { Problems } from '../../../worksheets/engine/types.ts';
 import { ADA, answerOf, BEN, CLUB, corners, grams, ride } from './example.ts';
 import { logConformance } from './log-conformance.ts';
 import { pictureConformance } from './pictures-conformance.ts';
+import { setupRunConformance } from './setup-runs-conformance.ts';
 import { setupConformance } from './setups-conformance.ts';
 import { thingsConformance } from './things-conformance.ts';
 import { truckConformance } from './trucks-conformance.ts';
@@ -652,4 +653,5 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
   setupConformance(name, makePlace);
   logConformance(name, makePlace);
   pictureConformance(name, makePlace);
+  setupRunConformance(name, makePlace);
 }

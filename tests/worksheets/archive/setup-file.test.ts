@@ -89,6 +89,9 @@ const anyFile: fc.Arbitrary<SetupFile> = fc
         .map(bare) as fc.Arbitrary<SetupFile['sheets'][number]>,
       { selector: (sheet) => `${sheet.sheet} ${sheet.end ?? ''}`, minLength: 1, maxLength: 5 },
     ),
+    runs: maybe(
+      fc.array(fc.record({ at: time, typed: text(2000), track: maybe(text(60)) }).map(bare), { minLength: 1, maxLength: 4 }),
+    ) as fc.Arbitrary<SetupFile['runs']>,
     pictures: maybe(fc.shuffledSubarray([...PICTURES], { minLength: 1 })),
   })
   .map(bare) as fc.Arbitrary<SetupFile>;
@@ -176,6 +179,10 @@ describe('a setup as a file', () => {
   });
 
   it('is a page that a member can read', () => {
+    const runs = [{ at: '2026-06-14T17:30:00.000Z', typed: '5 min, bucked in the whoops', track: 'Salt loop' }];
+    expect(setupMarkdown({ ...EXAMPLE, runs })).toContain(
+      '```runs\n2026-06-14T17:30:00.000Z : 5 min, bucked in the whoops -- track "Salt loop"\n```\n',
+    );
     expect(setupMarkdown(EXAMPLE)).toContain('front_left : 612 g -- measured, 2026-06-14T17:00:00.000Z, sheet corners, u 0.000288675\n');
     expect(setupMarkdown(EXAMPLE)).toContain('```sheet ride rear 2026-06-14T17:05:00.000Z\n```');
   });
@@ -203,6 +210,11 @@ describe('a file that is damaged or means harm', () => {
     ['no sheet', 'sheets', [], /^sheets: /],
     ['a reading that is a number', 'sheets.0.readings.front_left', 612, /^sheets\[0\]\.readings\.front_left: "612"/],
     ['more than anybody measures', 'facts', many, /^facts: "1001"/],
+    ['runs that are none', 'runs', 'fast', /^runs: /],
+    ['a run without its line', 'runs', [{ at: EXAMPLE.saved }], /^runs\[0\]\.typed: Give a text/],
+    ['a run at no time', 'runs', [{ at: 'noon', typed: '5 min' }], /^runs\[0\]\.at: "noon"/],
+    ['a run of somebody', 'runs', [{ at: EXAMPLE.saved, typed: '5 min', by: 'Ines' }], /^runs\[0\]: "by"/],
+    ['more runs than a setup has', 'runs', Array(21).fill({ at: EXAMPLE.saved, typed: '5 min' }), /^runs: "21"/],
     ['a picture that is a text', 'pictures', ['hello'], /^pictures\[0\]: /],
     ['pictures that are none', 'pictures', 'hello', /^pictures: /],
     ['five pictures', 'pictures', [...PICTURES, PICTURES[0]], /^pictures: "5"/],
