@@ -42,6 +42,7 @@ export function setupText(
       ...sheets.map((answer) => `${titleOf(answer)}: ${mattering(answer).slice(0, answers).map(inShort).join(' · ')}`),
       '',
       ...ran.slice(0, runs),
+      ...(runs > 0 && ran.length > 0 ? [''] : []),
       ...(readings > 0
         ? [`Readings: ${facts.slice(0, readings).join(' · ')}${readings < facts.length ? ` · and ${facts.length - readings} more` : ''}`]
         : []),
