@@ -1,14 +1,19 @@
 /** Two or more setups side by side: the readings that differ, and what differs in the answers worked out again from each. */
+import { si } from '../../calc/formula.ts';
+import { laps as lapsFormula } from '../../calc/motion/laps.ts';
+import { mean, standardDeviation } from '../../calc/numeric/statistics.ts';
+import { studentsTQuantile } from '../../calc/numeric/students-t.ts';
 import type { ComparedAnswer, ComparedRow } from '../../templates/setup.ts';
 import { sureAnswer } from '../../templates/sure.ts';
 import { answerValueText, asTyped, titleOf, verdictText } from '../../templates/words.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
-import type { End, SetupDoc, SetupFact } from '../../worksheets/archive/types.ts';
+import { nameKey } from '../../worksheets/archive/names.ts';
+import type { End, SetupDoc, SetupFact, SetupRun, ShownSetup } from '../../worksheets/archive/types.ts';
 import { factName, work } from '../../worksheets/engine/ask.ts';
 import { supplyFrom } from '../../worksheets/engine/fill.ts';
 import { inColumns } from '../../worksheets/engine/list.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
-import type { Answer, AnswerValue, ReadingValue } from '../../worksheets/engine/types.ts';
+import type { Answer, AnswerValue, ReadingValue, Verdict } from '../../worksheets/engine/types.ts';
 import { unit } from '../../worksheets/engine/units.ts';
 import type { Shelf } from './pit.ts';
 
@@ -18,8 +23,28 @@ export interface Compared {
   readonly answers: readonly ComparedAnswer[];
 }
 
-export function compared(shelf: Shelf, docs: readonly SetupDoc[]): Compared {
-  return { conditions: conditionsOf(docs), readings: readingsOf(docs), answers: answersOf(shelf, docs) };
+export function compared(shelf: Shelf, setups: readonly Pick<ShownSetup, 'doc' | 'runs'>[]): Compared {
+  const docs = setups.map(({ doc }) => doc);
+  return {
+    conditions: conditionsOf(docs),
+    readings: readingsOf(docs),
+    answers: [...lapsOf(setups.map(({ runs }) => runs)), ...answersOf(shelf, docs)],
+  };
+}
+
+/** The newest run of each that has laps, where all of them ran on one track: another track is another lap. */
+function lapsOf(runs: readonly (readonly SetupRun[])[]): ComparedAnswer[] {
+  const newest = runs.flatMap((some) => some.findLast(({ laps }) => laps.length >= 2) ?? []);
+  const [first, last] = [newest[0], newest.at(-1)];
+  if (newest.length < runs.length || !first || !last) return [];
+  if (new Set(newest.map(({ at }) => at)).size === 1 || new Set(newest.map(({ track }) => nameKey(track ?? ''))).size > 1) return [];
+  const { verdict } = lapsFormula({ before: first.laps.map((lap) => si<'s'>(lap)), after: last.laps.map((lap) => si<'s'>(lap)) });
+  const each = newest.map(({ laps }, i): AnswerValue => {
+    const reach = (studentsTQuantile(0.975, laps.length - 1) * standardDeviation(laps)) / Math.sqrt(laps.length);
+    const called = i === newest.length - 1 ? (verdict as Verdict) : null;
+    return { name: 'mean_lap', label: 'of the newest run', value: mean(laps), unit: 's', uncertainty: reach, verdict: called, band: null };
+  });
+  return [{ what: 'On the track', name: 'mean_lap', sheet: 'laps', end: null, hero: true, values: each.map(valueText), each }];
 }
 
 const differ = (values: readonly unknown[]): boolean => new Set(values.map((value) => canonical(value ?? null))).size > 1;

@@ -227,7 +227,9 @@ async function show(pit: Pit, records: Records, { options, asker }: Message): Pr
   if (typeof rev === 'object') return refused(face, [rev]);
   const kept: ShownSetup | Problems = code
     ? await records.setupByCode(code)
-    : await records.showSetup({ ...whichSetup(asker, wanted!), ...(rev === undefined ? {} : { rev }) });
+    : rev === undefined
+      ? await withRevision(records, asker, wanted!)
+      : await records.showSetup({ ...whichSetup(asker, wanted!), rev });
   if (kept.kind === 'problems') return refused(face, kept.problems);
   const found = { ...kept, doc: inOrder(pit.shelf.sheets, kept.doc) };
   const { doc } = found;
@@ -341,7 +343,7 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
 async function compare({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
   const given = [options.a, options.b, options.c].flatMap((text) => (text?.trim() ? [text.trim()] : []));
   const first = given[0] ?? '';
-  const several = /^\d{1,9}([\s,;]+\d{1,9})+$/.test(first) ? first.split(/[\s,;]+/) : first.split(/\s*[;,]\s*/).filter(Boolean);
+  const several = BY_NUMBER.test(first) ? (first.match(ONE_BY_NUMBER) ?? []) : first.split(/\s*[;,]\s*/).filter(Boolean);
   const wanted = given.length === 1 ? several : given;
   if (wanted.length < 2) return missing(face, wanted.length === 0 ? 'a' : 'b', 'Give two or three: setup compare 3 5.');
   if (wanted.length > 3)
@@ -356,10 +358,7 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
     else found.push({ ...shown, doc: inOrder(shelf.sheets, shown.doc) });
   }
   if (problems.length > 0) return refused(face, problems);
-  const differences = compared(
-    shelf,
-    found.map(({ doc }) => doc),
-  );
+  const differences = compared(shelf, found);
   const only = options.sheet?.trim().toLowerCase();
   const answers = only ? differences.answers.filter(({ sheet, end }) => only === sheet || only === `${sheet} ${end}`) : differences.answers;
   if (only && answers.length === 0) {
@@ -376,6 +375,10 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
   const card = face.portrait((of) => of.compared(view, face.day));
   return { ...words(comparedText(view, { for: face.format, day: face.day }), hidden ? 'private' : 'public'), ...card };
 }
+
+/** "3 5", "1 rev 1 1 rev 6": numbers stand side by side, names need a comma between them. */
+const ONE_BY_NUMBER = /\d{1,9}(?:\s+rev(?:ision)?[\s:]*\d{1,9})?/gi;
+const BY_NUMBER = new RegExp(`^${ONE_BY_NUMBER.source}(?:[\\s,;]+${ONE_BY_NUMBER.source})+$`, 'i');
 
 /** "Hard pan rev 2" is its second revision, unless a setup is called that. */
 async function withRevision(records: Records, asker: Message['asker'], typed: string): Promise<ShownSetup | Problems> {

@@ -59,10 +59,7 @@ export async function compareSetups(bench: Bench, query: URLSearchParams): Promi
       return notice(bench, 404, { heading: 'No such setup', sentences: shown.problems.map(({ text }) => text), links });
     found.push({ ...shown, doc: inOrder(sheets, shown.doc) });
   }
-  const { conditions, readings, answers } = compared(
-    shelfFor(bench),
-    found.map(({ doc }) => doc),
-  );
+  const { conditions, readings, answers } = compared(shelfFor(bench), found);
   const called = found.map(({ doc }) => name(doc.name));
   const groups: Omit<ComparedGroup, 'id'>[] = [
     { title: 'Conditions', lines: conditions.map(lineOf), faint: [] },

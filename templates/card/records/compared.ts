@@ -138,7 +138,7 @@ function wordsOf(each: ComparedAnswer['each']): string[] {
 
 function lane(kit: Kit, { x, y, w }: Box, { name, end, each }: ComparedAnswer): Marks {
   const known = each.flatMap((one) => (one !== null && typeof one.value === 'number' ? [one as AnswerValue & { value: number }] : []));
-  const called = capital(nameWords(heroRow({ name } as AnswerValue, end).name));
+  const called = capital(nameWords(inShort(heroRow({ name } as AnswerValue, end)).name));
   const first = known[0];
   const last = known.at(-1);
   const words = wordsOf(each);

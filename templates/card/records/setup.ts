@@ -1,7 +1,7 @@
 /** A setup: the truck over its balance point where it was weighed, and what the other sheets came to; below it what the day was like. */
 
 import type { Conditions, ShownSetup } from '../../../worksheets/archive/types.ts';
-import type { Answer } from '../../../worksheets/engine/types.ts';
+import type { Answer, AnswerValue } from '../../../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from '../../clean.ts';
 import { answerValueText, capital, heroOf, nameWords } from '../../words.ts';
 import type { Kit } from '../kit.ts';
@@ -19,14 +19,8 @@ export function setupPortrait(shown: ShownSetup, day: string, number: number | n
   const first = weighed ?? answers[0];
   const hero = first && heroOf(first);
   if (!first || !hero) return null;
-  const rows = answers
-    .filter((answer) => answer !== first)
-    .flatMap((answer) => {
-      const own = heroOf(answer);
-      return own === null || own.value === null ? [] : [inShort(heroRow(own, answer.end))];
-    })
-    // Numbers can be compared at a glance; words stand in the text.
-    .sort((a, b) => Number(typeof b.value === 'number') - Number(typeof a.value === 'number'));
+  const driven = shown.runs.findLast(({ laps }) => laps.length > 0);
+  const rows = [...(driven ? [lapRow(driven.laps)] : []), ...othersOf(answers, first)];
   const name = clean(doc.name, { graphemes: 60 });
   const about = [clean(doc.truck), day].join(' · ');
   const conditions = capital(
@@ -56,6 +50,26 @@ export function setupPortrait(shown: ShownSetup, day: string, number: number | n
     ]),
   };
 }
+
+/** What the sheets but the first are asked for. Numbers can be compared at a glance, so they come first; words stand in the text. */
+const othersOf = (answers: readonly Answer[], first: Answer): AnswerValue[] =>
+  answers
+    .filter((answer) => answer !== first)
+    .flatMap((answer) => {
+      const own = heroOf(answer);
+      return own === null || own.value === null ? [] : [inShort(heroRow(own, answer.end))];
+    })
+    .sort((a, b) => Number(typeof b.value === 'number') - Number(typeof a.value === 'number'));
+
+const lapRow = (laps: readonly number[]): AnswerValue => ({
+  name: laps.length === 1 ? 'lap' : 'mean_lap',
+  label: '',
+  value: laps.reduce((sum, lap) => sum + lap, 0) / laps.length,
+  unit: 's',
+  uncertainty: null,
+  verdict: null,
+  band: null,
+});
 
 function main(kit: Kit, box: Box, answer: Answer): Marks {
   const facts = answer.sheet === 'corners' ? factsOf(answer) : null;
