@@ -151,14 +151,17 @@ function fitted(head: readonly string[], lines: readonly string[], more: string,
   return [...head, ...kept].join('\n');
 }
 
+const pictureLine = (is: number, was: number): string[] => (is === was ? [] : [`  pictures: ${was} → ${is}`]);
+
 /** The revisions, newest first, each with what it changed: was → is. */
 export function historyText({ setup, revisions }: SetupHistory, options: SetupTextOptions): string {
   const safe = safeFor(options);
   const value = (typed: string | null, unit: string | null): string => (typed === null ? 'not given' : safe(asTyped(typed, unit)));
-  const lines = revisions.flatMap(({ rev, at, author, notes, changes }, i) => [
+  const lines = revisions.flatMap(({ rev, at, author, notes, pictures, changes }, i) => [
     `Revision ${rev} · ${options.day(at)} · ${safe(author.name)}${changes.length === 0 && rev > 1 ? ' · no reading changed' : ''}`,
     // Notes are carried from one revision to the next until they are written anew.
     ...(notes === '' || notes === revisions[i + 1]?.notes ? [] : [`  “${safe(notes, 200)}”`]),
+    ...pictureLine(pictures, revisions[i + 1]?.pictures ?? (rev === 1 ? 0 : pictures)),
     ...changes.map(
       ({ sheet, end, name, was, is, unit }) =>
         `  ${sheet === '' ? '' : `${safe(sheet)}${end === null ? '' : ` ${end}`}, `}${nameWords(name)}: ${value(was, unit)} → ${value(is, unit)}`,

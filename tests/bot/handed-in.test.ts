@@ -271,6 +271,12 @@ describe('a picture on a setup', () => {
     expect((await terminal('setup', 'picture', '1', `file:${join(folder, 'none.jpg')}`)).err).toContain('There is no file');
     expect((await terminal('setup', 'picture', '1', 'remove:3')).out).toContain('shows this picture no more');
     expect((await terminal('setup', 'picture', '1')).out).toContain('2 pictures');
+    expect((await terminal('setup', 'history', '1')).out.match(/pictures: \d → \d/g)).toEqual([
+      'pictures: 3 → 2',
+      'pictures: 2 → 3',
+      'pictures: 1 → 2',
+      'pictures: 0 → 1',
+    ]);
   });
 
   it('is added, seen and taken away on the bench', async () => {

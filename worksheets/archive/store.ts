@@ -443,6 +443,7 @@ export class Store
       revisions: rows.slice(0, most).map((row, index) => ({
         ...revisionOf(row),
         notes: docs[index]!.notes,
+        pictures: docs[index]!.pictures?.length ?? 0,
         changes: docs[index + 1] ? changesBetween(docs[index + 1]!, docs[index]!) : [],
       })),
     };

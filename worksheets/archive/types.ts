@@ -229,5 +229,5 @@ export interface ShownSetup {
 export interface SetupHistory {
   readonly kind: 'history';
   readonly setup: SetupSummary;
-  readonly revisions: readonly (Revision & { readonly notes: string; readonly changes: readonly Change[] })[];
+  readonly revisions: readonly (Revision & { readonly notes: string; readonly pictures: number; readonly changes: readonly Change[] })[];
 }
