@@ -339,7 +339,8 @@ async function remove(pit: Pit, records: Records, { command, options, asker }: M
   const { face } = pit;
   const word = command.split(' ')[0]!;
   if (!options.name?.trim()) return missing(face, 'name', `Say which: ${word} remove NAME.`);
-  const done = await records.removeThing({ ...whose(asker), kinds: OF[word]!, name: options.name });
+  const appointed = pit.appointed.includes(asker.member);
+  const done = await records.removeThing({ ...whose(asker), appointed, kinds: OF[word]!, name: options.name });
   if (done.kind === 'problems') return refused(face, done.problems);
   return words(
     changedText(`Taken off the list: ${done.thing.kind} `, thingView(pit, done.thing), null, '', { for: face.format, day: face.day }),

@@ -28,9 +28,9 @@ export function storesOver(db: Kysely<Tables>, words: FullText, clock: () => num
   const pictures = new Pictures(db);
   const setups: Store = new Store({ db, words, clock, people, facts, pictures });
   const trucks = new Trucks({ db, clock, people, facts, setups });
-  const things = new Things({ db, clock, people });
-  const runs = new RunBook({ db, people, facts, trucks });
   const clubs = new Clubs({ db, clock, people, setups, trucks, pictures });
+  const things = new Things({ db, clock, people, isOfficer: clubs.isOfficer });
+  const runs = new RunBook({ db, people, facts, trucks });
   const sharing = new Sharing({ db, clock, people, facts, setups, pictures, isOfficer: clubs.isOfficer });
   return { people, setups, trucks, things, runs, sharing, clubs };
 }

@@ -1,4 +1,5 @@
 import type { Problems } from '../engine/types.ts';
+import type { Speaker } from './setups-types.ts';
 import type { How } from './trucks-types.ts';
 import type { MemberName } from './types.ts';
 
@@ -66,5 +67,7 @@ export interface ThingRecords {
   putThing(what: ByMember & { readonly thing: PutThing }): Promise<ThingChanged | Problems>;
   /** `to` null: it is back. */
   lendThing(what: ByMember & { readonly name: string; readonly to: string | null }): Promise<ThingChanged | Problems>;
-  removeThing(what: ByMember & { readonly kinds: readonly ThingKind[]; readonly name: string }): Promise<ThingChanged | Problems>;
+  removeThing(
+    what: ByMember & { readonly kinds: readonly ThingKind[]; readonly name: string } & Pick<Speaker, 'appointed'>,
+  ): Promise<ThingChanged | Problems>;
 }

@@ -4,7 +4,9 @@ import type { Problem, Problems } from '../engine/types.ts';
 import { canonical, sha256 } from './canonical.ts';
 import { cleanName, cleanNotes, nameKey } from './names.ts';
 import type { Club, Member, People } from './people.ts';
+import { type Act, may, type Standing } from './rights.ts';
 import { lentAlready, manyThings, noThing, notLent, notYourThing, problems, thingIsThere, tooManyThings } from './sentences.ts';
+import type { ClubRecords, Speaker } from './setups-types.ts';
 import { slipsOf } from './store.ts';
 import type { Tables } from './tables.ts';
 import type { ByMember, Scale, Thing, ThingKind, ThingRecords } from './things-types.ts';
@@ -26,11 +28,18 @@ export class Things implements ThingRecords {
   readonly #db: Kysely<Tables>;
   readonly #clock: () => number;
   readonly #people: People;
+  readonly #isOfficer: ClubRecords['isOfficer'];
 
-  constructor({ db, clock, people }: { readonly db: Kysely<Tables>; readonly clock: () => number; readonly people: People }) {
-    this.#db = db;
-    this.#clock = clock;
-    this.#people = people;
+  constructor(over: {
+    readonly db: Kysely<Tables>;
+    readonly clock: () => number;
+    readonly people: People;
+    readonly isOfficer: ClubRecords['isOfficer'];
+  }) {
+    this.#db = over.db;
+    this.#clock = over.clock;
+    this.#people = over.people;
+    this.#isOfficer = over.isOfficer;
   }
 
   readonly things: ThingRecords['things'] = async ({ club, kinds }) => {
@@ -50,6 +59,7 @@ export class Things implements ThingRecords {
     const was = all.find((one) => one.kind === thing.kind && nameKey(one.name) === nameKey(name.text)) ?? null;
     const ofTheClub = OF_THE_CLUB.includes(thing.kind);
     if (was && !ofTheClub) return problems(thingIsThere(was.name, was.kind, was.owner?.name ?? null));
+    if (!(await this.#may(ofTheClub ? 'change club thing' : 'add thing', who, was))) return problems(notYourThing(name.text, null));
     if (!was && all.length >= MOST_THINGS) return problems(tooManyThings(MOST_THINGS));
     const is: Thing = {
       kind: thing.kind,
@@ -76,15 +86,13 @@ export class Things implements ThingRecords {
     if ('kind' in by) return by;
     const was = await this.#called(by.club, name, BOX);
     if ('problem' in was) return problems(was.problem);
-    const mine = was.owner?.id === by.member.platform_id;
     if (borrower === undefined) {
       if (was.lent === null) return problems(notLent(was.name));
-      // Who has it may say that it is back, and so may whose it is.
-      if (!mine && was.lent.member?.id !== by.member.platform_id) return problems(notYourThing(was.name, was.owner?.name ?? null));
+      if (!(await this.#may('return thing', who, was))) return problems(notYourThing(was.name, was.owner?.name ?? null));
       return this.#change(by, was, { ...was, lent: null });
     }
     if ('problem' in borrower) return problems(borrower.problem);
-    if (!mine) return problems(notYourThing(was.name, was.owner?.name ?? null));
+    if (!(await this.#may('lend thing', who, was))) return problems(notYourThing(was.name, was.owner?.name ?? null));
     if (was.lent !== null) return problems(lentAlready(was.name, was.lent.to));
     const known = (await this.#db.selectFrom('member').selectAll().where('club_id', '=', by.club.id).execute()).filter(
       (one) =>
@@ -99,10 +107,19 @@ export class Things implements ThingRecords {
     if ('kind' in by) return by;
     const was = await this.#called(by.club, name, kinds);
     if ('problem' in was) return problems(was.problem);
-    if (was.owner !== null && was.owner.id !== by.member.platform_id) return problems(notYourThing(was.name, was.owner.name));
+    const act = OF_THE_CLUB.includes(was.kind) ? 'change club thing' : 'remove thing';
+    if (!(await this.#may(act, who, was))) return problems(notYourThing(was.name, was.owner?.name ?? null));
     await this.#write(by, was, true);
     return { kind: 'thing', thing: was, was };
   };
+
+  async #may(act: Act, { appointed = false, ...who }: Speaker, thing: Thing | null): Promise<boolean> {
+    const as: Standing[] = ['member'];
+    if (thing?.owner?.id === who.member) as.push('owner');
+    if (thing?.lent?.member?.id === who.member) as.push('to whom');
+    if (may(act, as)) return true;
+    return may(act, appointed || (await this.#isOfficer(who)) ? [...as, 'officer'] : as);
+  }
 
   // ── rows ────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 

@@ -1,12 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { Asker, Reply } from '../../../bot/commands/types.ts';
-import { type Act, may, RIGHTS, rightsPage, STANDINGS, type Standing } from '../../../worksheets/archive/rights.ts';
+import { makeCommands, messageFrom } from '../../../bot/commands/index.ts';
+import type { Asker } from '../../../bot/commands/types.ts';
+import { rightsPage } from '../../../worksheets/archive/rights.ts';
+import { CAST, everyCell, shelfOfTests } from '../rights.ts';
 import { INES, openPitSide, type PitSide, PRIYA, TOMASZ } from './pit-side.ts';
 
-/** Ines owns the setups, Priya is an officer, Tomasz a member, Cyd of another club. */
 const CYD: Asker = { club: 'dry-lake', clubName: 'Dry Lake Club', member: '1180000000000000009', memberName: 'Cyd' };
-const WHO: Readonly<Record<Standing, Asker>> = { owner: INES, officer: PRIYA, member: TOMASZ, 'other club': CYD };
 
 describe('the page of rights', () => {
   it('says what the table says', () => {
@@ -14,7 +14,24 @@ describe('the page of rights', () => {
   });
 });
 
-describe('who may do what', () => {
+everyCell('through the commands', {
+  castFor: () => CAST,
+  async open({ archive, clock }) {
+    const sheets = await shelfOfTests();
+    const commands = makeCommands({ sheets, archive, cards: null, clock, zone: 'Europe/Lisbon', theme: 'dark', log: () => {} }, 'chat');
+    return {
+      async say(line, asker, file) {
+        const read = messageFrom(line, sheets, commands.specs);
+        if ('problems' in read) return read.problems.map(({ text }) => text).join('\n');
+        const reply = await commands.answer({ ...read.message, asker, ...(file ? { files: { file } } : {}) });
+        return `${reply.text}\n${reply.file?.text ?? ''}`;
+      },
+      stop: async () => {},
+    };
+  },
+});
+
+describe('beside the table', () => {
   let pit: PitSide;
   let code: string;
 
@@ -31,56 +48,6 @@ describe('who may do what', () => {
     code = /(?:[0-9a-z]{5}-){4}[0-9a-z]{6}/.exec(await pit.say('setup share Open', INES))?.[0] ?? expect.fail('no code');
   });
   afterEach(() => pit.end());
-
-  const ids = { open: 1, secret: 2 };
-  const done = (reply: Reply): boolean => reply.kind !== 'problems';
-  const every = async (who: Asker, lines: readonly string[], held: (reply: Reply) => boolean = done): Promise<boolean> => {
-    const all: boolean[] = [];
-    for (const line of lines) all.push(held(await pit.reply(line, who)));
-    // All of what an act stands for is allowed, or none of it.
-    expect(new Set(all).size, `${who.memberName}: ${lines.join('; ')} gave ${all.join(', ')}`).toBe(1);
-    return all[0]!;
-  };
-  const holds = (reply: Reply, word: string): boolean => done(reply) && reply.text.includes(word);
-
-  /** Tries an act as somebody would, and says whether it was done. Whether what is refused has also not happened, is looked at below. */
-  const TRIED: Readonly<Record<Act, (who: Asker) => Promise<boolean>>> = {
-    'see setup': (who) =>
-      every(
-        who,
-        [`setup show ${ids.open}`, 'setup show Open rev:1', `setup history ${ids.open}`, 'setup find open', 'setup compare 1 1'],
-        (reply) => holds(reply, 'Open') && !reply.text.startsWith('No setup'),
-      ),
-    'see private setup': (who) =>
-      every(
-        who,
-        ['setup show Secret', `setup show ${ids.secret}`, 'setup history Secret', 'setup find secret', 'setup find', 'setup compare 2 2'],
-        (reply) => holds(reply, 'Secret') && !reply.text.startsWith('No setup'),
-      ),
-    'copy setup': (who) => every(who, ['setup copy Open truck:Own', `setup copy ${ids.open} truck:Own rev:1`]),
-    'copy private setup': (who) => every(who, ['setup copy Secret truck:Own', `setup copy ${ids.secret} truck:Own`]),
-    'change setup': (who) =>
-      every(who, [`setup restore ${ids.open} rev:1`, `setup private ${ids.open} private:yes`, `setup private ${ids.open} private:no`]),
-    'share setup': (who) => every(who, [`setup share ${ids.open}`, `setup share ${ids.open} named:yes`]),
-    'end sharing': (who) => every(who, [`setup unshare ${ids.open}`]),
-    'see by code': (who) => every(who, [`setup show code:${code}`, `setup copy code:${code} truck:Own`]),
-    'remove setup': (who) => every(who, [`setup remove ${ids.open} sure:yes`]),
-    'take my things': (who) => every(who, ['mine export'], (reply) => reply.file?.text.includes('Sandhopper') ?? false),
-    'see officers': (who) => every(who, ['club officers'], (reply) => holds(reply, 'Priya')),
-    'name officers': (who) => every(who, ['club officer add:Tomasz'], (reply) => holds(reply, 'Tomasz')),
-    'see log': (who) => every(who, ['club log'], (reply) => holds(reply, 'Ines')),
-  };
-
-  for (const act of Object.keys(RIGHTS) as Act[])
-    for (const standing of STANDINGS)
-      it(`${standing}, ${RIGHTS[act].what}: ${may(act, standing === 'other club' ? [standing] : [standing, 'member']) ? 'yes' : 'no'}`, async () => {
-        const before = await pit.archive.verify({ club: INES.club });
-        const as: readonly Standing[] = standing === 'other club' ? [standing] : [standing, 'member'];
-        const allowed = await TRIED[act](WHO[standing]);
-        expect(allowed).toBe(may(act, as));
-        // What was refused has left no trace: the club's log has not grown.
-        if (!allowed) expect(await pit.archive.verify({ club: INES.club })).toEqual(before);
-      });
 
   it('an officer of one club is nobody in another', async () => {
     expect((await pit.reply('club log', { ...CYD, club: INES.club })).kind).toBe('problems');
@@ -99,6 +66,20 @@ describe('who may do what', () => {
   it("the code's words go to nobody else, and are told once", async () => {
     expect((await pit.reply('setup share Open', INES)).visibility).toBe('private');
     expect((await pit.reply(`setup show code:${code}`, CYD)).text).not.toMatch(/Ines|1180000000000000001/);
+  });
+
+  it('what another has put in the box is taken out by its owner and by an officer, and the log says who did it', async () => {
+    await pit.say('box add spring Blue 0.45', INES);
+    expect(await pit.slips('box remove Blue', TOMASZ)).toEqual(['"Blue 0.45" is not yours. It is Ines’s.']);
+    await pit.say('box remove Blue', PRIYA);
+    expect(await pit.say('club log', PRIYA)).toContain('Priya · spring Blue 0.45 taken off the list');
+  });
+
+  it('whose truck it is decides, and not its name: who tells another one of that name has one of their own', async () => {
+    await pit.say('truck set pinion:16 truck:Sandhopper', INES);
+    await pit.say('truck set pinion:19 truck:Sandhopper', TOMASZ);
+    expect(await pit.say('truck show Sandhopper of:Ines fact:pinion', TOMASZ)).not.toContain('19');
+    expect(await pit.say('truck show Sandhopper of:Tomasz fact:pinion', INES)).toContain('19 teeth');
   });
 
   it('deleting what is mine takes a word, and leaves the others alone', async () => {
