@@ -6,7 +6,7 @@ import { copyFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
-import { afterAll, describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it, onTestFinished } from 'vitest';
 import { handed } from '../../bot/commands/handed.ts';
 import { makeCommands, messageFrom } from '../../bot/commands/index.ts';
 import type { Asker, HandedFile } from '../../bot/commands/types.ts';
@@ -26,6 +26,9 @@ export const CAST: Cast = {
   member: { ...saltpan, member: '1180000000000000002', memberName: 'Tomasz' },
   'other club': { ...dryLake, member: '1180000000000000009', memberName: 'Cyd' },
 };
+
+/** Whoever sits at the terminal or the bench. */
+export const LOCAL: Asker = { club: 'saltpan', clubName: 'Saltpan Desert Club', member: 'local', memberName: 'Noor' };
 
 /** Of a face with one member: that member takes each place in turn, and the others stay what they are, in the club that is looked at. */
 export function castWith(local: Asker, standing: Standing): Cast {
@@ -117,7 +120,7 @@ const TRIED: Readonly<Record<Act, (scene: Scene) => readonly Try[]>> = {
     return [
       { line: `truck show ${TRUCK} ${of}`, hears: '640 g' },
       { line: `truck show ${TRUCK} ${of} fact:pinion`, hears: '16 teeth' },
-      { line: `truck parts list truck:${TRUCK} ${of}`, hears: 'battery' },
+      { line: `truck parts do:list truck:${TRUCK} ${of}`, hears: 'battery' },
       { line: `truck list ${of}`, hears: '2 parts' },
     ];
   },
@@ -127,8 +130,8 @@ const TRIED: Readonly<Record<Act, (scene: Scene) => readonly Try[]>> = {
     { line: `truck set pinion:17 front_left:630 truck:${TRUCK}`, logs: ofTruck('facts set') },
     { line: `truck refresh truck:${TRUCK}`, logs: ofTruck('answer renewed') },
     { line: `truck forget pinion truck:${TRUCK}`, logs: ofTruck('fact forgotten') },
-    { line: `truck parts change battery mass:305 truck:${TRUCK}`, logs: ofTruck('part') },
-    { line: `truck parts remove battery truck:${TRUCK}`, logs: ofTruck('part removed') },
+    { line: `truck parts do:change name:battery mass:305 truck:${TRUCK}`, logs: ofTruck('part') },
+    { line: `truck parts do:remove name:battery truck:${TRUCK}`, logs: ofTruck('part removed') },
   ],
   'hand over truck': ({ cast }) => [
     { line: `truck give ${TRUCK} to:${cast.member.memberName}`, logs: ofTruck('truck offered') },
@@ -146,7 +149,7 @@ const TRIED: Readonly<Record<Act, (scene: Scene) => readonly Try[]>> = {
     { line: 'track list', hears: 'Salt loop' },
     { line: 'corners 612@2 605@2 901@2 896@2 truck:Own', logs: ({ act }) => act === 'answer' },
   ],
-  'add thing': () => [{ line: 'box add spring Amber 0.5', logs: ofThing('thing', 'Amber 0.5') }],
+  'add thing': () => [{ line: 'box add kind:spring name:Amber 0.5', logs: ofThing('thing', 'Amber 0.5') }],
   'change club thing': () => [
     { line: 'scale add 2 known:500 reads:501', logs: ofThing('thing', '2') },
     { line: 'track add Salt loop surface:sand', logs: ofThing('thing', 'Salt loop') },
@@ -320,6 +323,9 @@ export function everyCell(face: string, { castFor, open }: Face): void {
           const clubs = [...new Set([cast.owner.club, who.club])];
           const [before, was] = [await changesOf(cast), await everythingOf(stage.archive, cast)];
           const allowed = may(act, allOf(standing));
+          // A scene in which something was done, or went wrong, is not played again.
+          let whole = false;
+          onTestFinished(() => (whole ? undefined : touched()));
           let changed = false;
           for (const { line, file, hears, logs } of TRIED[act](scene)) {
             const last = new Map<string, number>();
@@ -338,7 +344,7 @@ export function everyCell(face: string, { castFor, open }: Face): void {
           // the club's log has not grown.
           if (!allowed) expect(await everythingOf(stage.archive, cast)).toBe(was);
           if (!allowed && !OF_THEIR_OWN.includes(act)) expect(await changesOf(cast)).toEqual(before);
-          if (changed) await touched();
+          whole = !changed;
         });
   });
 }
