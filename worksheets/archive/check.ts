@@ -1,6 +1,7 @@
 import type { Kysely } from 'kysely';
 import { sha256 } from './canonical.ts';
 import { type Engine, snapshot } from './engine.ts';
+import { renewFacets, staleFacets } from './finding.ts';
 import { type Stores, storesOver } from './stores.ts';
 import type { Tables } from './tables.ts';
 import { verifyClub } from './verify.ts';
@@ -13,15 +14,15 @@ export interface Checked {
   /** What is wrong, a sentence each; none when all is well. */
   readonly faults: readonly string[];
   /**
-   * Setups, by their row, whose words to find by are not those of their newest revision, or that are gone and still have some. Nothing is
-   * lost: words can be made again.
+   * Setups, by their row, whose words, numbers or facets to find by are not those of their newest revision, or that are gone and still have
+   * some. Nothing is lost: they can be made again.
    */
   readonly unfindable: readonly number[];
 }
 
 /**
  * Looks the whole archive over, as it stands at one moment: what the database itself finds, every hash of every club computed again, and the
- * words of every setup compared with those that are kept to find it by.
+ * words, numbers and facets of every setup compared with those that are kept to find it by.
  */
 export const checkEngine = (engine: Engine): Promise<Checked> => snapshot(engine.db).execute((db) => checkWithin(engine, db));
 
@@ -45,7 +46,8 @@ export async function checkWithin(engine: Engine, db: Kysely<Tables>): Promise<C
     setups.map(({ id }) => id),
     db,
   );
-  return { clubs: clubs.length, setups: setups.length, revisions, changes, faults, unfindable };
+  const stale = (await staleFacets(db)).filter((id) => !unfindable.includes(id));
+  return { clubs: clubs.length, setups: setups.length, revisions, changes, faults, unfindable: [...unfindable, ...stale] };
 }
 
 async function withoutWords(engine: Engine, { setups }: Stores, ids: readonly number[], db: Kysely<Tables>): Promise<number[]> {
@@ -61,9 +63,10 @@ async function withoutWords(engine: Engine, { setups }: Stores, ids: readonly nu
   return [...different, ...kept.keys()];
 }
 
-/** Makes the words of all setups again. */
+/** Makes the words, numbers and facets of all setups again. */
 export async function renewWords(engine: Engine, db: Kysely<Tables>): Promise<void> {
   const { setups } = storesOver(db, engine.fullText, Date.now);
+  await renewFacets(db);
   const stale: number[] = [];
   for await (const { setup } of engine.fullText.kept(db)) stale.push(setup);
   for (const id of stale) await engine.fullText.remove(db, id);

@@ -1,43 +1,141 @@
 import { type Kysely, type RawBuilder, sql } from 'kysely';
 import { toSI, unit } from '../engine/units.ts';
+import { canonical } from './canonical.ts';
 import type { Facets, NumberBetween } from './setups-types.ts';
 import type { Tables } from './tables.ts';
 import type { SetupDoc } from './types.ts';
 import { wordsOf } from './words.ts';
 
+type NumberRow = Tables['setup_number'];
+type FacetRow = Tables['setup_facet'];
+
+interface Found {
+  readonly id: number;
+  readonly club: number;
+  readonly owner: string;
+  readonly truck: string;
+}
+
 /** What setups are found by besides words, made again whenever one is saved or somebody gets another name. */
-export async function putFacets(
-  db: Kysely<Tables>,
-  setup: { readonly id: number; readonly club: number; readonly owner: string; readonly truck: string },
-  doc: SetupDoc,
-): Promise<void> {
-  const { id: setup_id, club: club_id } = setup;
-  await removeFacets(db, setup_id);
-  const numbers = numbersOf(doc).map((number) => ({ setup_id, club_id, ...number }));
-  if (numbers.length > 0) await db.insertInto('setup_number').values(numbers).execute();
-  const facets: readonly (readonly [string, string | undefined])[] = [
-    ['owner', setup.owner],
-    ['truck', setup.truck],
+export async function putFacets(db: Kysely<Tables>, setup: Found, doc: SetupDoc): Promise<void> {
+  await removeFacets(db, [setup.id]);
+  await insert(db, [rowsOf(setup, doc)]);
+}
+
+export async function removeFacets(db: Kysely<Tables>, setups: readonly number[]): Promise<void> {
+  await db.deleteFrom('setup_number').where('setup_id', 'in', setups).execute();
+  await db.deleteFrom('setup_facet').where('setup_id', 'in', setups).execute();
+}
+
+interface Rows {
+  readonly numbers: readonly NumberRow[];
+  readonly facets: readonly FacetRow[];
+}
+
+function rowsOf({ id: setup_id, club: club_id, owner, truck }: Found, doc: SetupDoc): Rows {
+  const texts: readonly (readonly [string, string | undefined])[] = [
+    ['owner', owner],
+    ['truck', truck],
     ['surface', doc.conditions?.surface],
     ['track', doc.conditions?.track],
     ...doc.tags.map((tag) => ['tag', tag] as const),
   ];
-  const rows = new Map<string, { setup_id: number; club_id: number; facet: string; value: string }>();
-  for (const [facet, text] of facets) {
+  const facets = new Map<string, FacetRow>();
+  for (const [facet, text] of texts) {
     const value = foldedWords(text ?? '');
-    if (value !== '') rows.set(`${facet} ${value}`, { setup_id, club_id, facet, value });
+    if (value !== '') facets.set(`${facet} ${value}`, { setup_id, club_id, facet, value });
   }
-  if (rows.size > 0)
+  return { numbers: numbersOf(doc).map((number) => ({ setup_id, club_id, ...number })), facets: [...facets.values()] };
+}
+
+/** Rows of one statement: SQLite takes 32,766 values in it. */
+const MOST_ROWS = 6000;
+
+async function insert(db: Kysely<Tables>, rows: readonly Rows[]): Promise<void> {
+  const numbers = rows.flatMap((one) => one.numbers);
+  const facets = rows.flatMap((one) => one.facets);
+  for (let at = 0; at < numbers.length; at += MOST_ROWS)
+    await db
+      .insertInto('setup_number')
+      .values(numbers.slice(at, at + MOST_ROWS))
+      .execute();
+  for (let at = 0; at < facets.length; at += MOST_ROWS)
     await db
       .insertInto('setup_facet')
-      .values([...rows.values()])
+      .values(facets.slice(at, at + MOST_ROWS))
       .execute();
 }
 
-export async function removeFacets(db: Kysely<Tables>, setup: number): Promise<void> {
-  await db.deleteFrom('setup_number').where('setup_id', '=', setup).execute();
-  await db.deleteFrom('setup_facet').where('setup_id', '=', setup).execute();
+// ── all of them ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+const PAGE = 100;
+
+/** What every setup should be found by, page by page in the order of their ids. */
+async function* pages(db: Kysely<Tables>): AsyncGenerator<ReadonlyMap<number, Rows>> {
+  for (let last = 0; ; ) {
+    const setups = await db
+      .selectFrom('setup')
+      .innerJoin('truck', 'truck.id', 'setup.truck_id')
+      .innerJoin('member', 'member.id', 'truck.member_id')
+      .innerJoin('revision', (join) => join.onRef('revision.setup_id', '=', 'setup.id').onRef('revision.rev', '=', 'setup.rev'))
+      .select(['setup.id', 'setup.club_id as club', 'truck.name as truck', 'member.name as owner', 'revision.doc'])
+      .where('setup.gone', '=', 0)
+      .where('setup.id', '>', last)
+      .orderBy('setup.id')
+      .limit(PAGE)
+      .execute();
+    if (setups.length === 0) return;
+    yield new Map(setups.flatMap(({ doc, ...setup }) => readable(setup, doc)));
+    last = setups.at(-1)!.id;
+  }
 }
+
+/** A document that is none any more has nothing to be found by: the check says so, and the others are found all the same. */
+function readable(setup: Found, doc: string): readonly (readonly [number, Rows])[] {
+  try {
+    return [[setup.id, rowsOf(setup, JSON.parse(doc) as SetupDoc)]];
+  } catch {
+    return [];
+  }
+}
+
+/** Makes what all setups are found by again. */
+export async function renewFacets(db: Kysely<Tables>): Promise<void> {
+  await db.deleteFrom('setup_number').execute();
+  await db.deleteFrom('setup_facet').execute();
+  for await (const page of pages(db)) await insert(db, [...page.values()]);
+}
+
+/** Setups that are found by something else than their newest revision says; also those that are gone and still found. */
+export async function staleFacets(db: Kysely<Tables>): Promise<readonly number[]> {
+  const stale: number[] = [];
+  for await (const page of pages(db)) {
+    const ids = [...page.keys()];
+    if (ids.length === 0) continue;
+    const kept = new Map<number, string[]>(ids.map((id) => [id, []]));
+    for (const row of await db.selectFrom('setup_number').selectAll().where('setup_id', 'in', ids).execute())
+      kept.get(row.setup_id)!.push(spelt(row));
+    for (const row of await db.selectFrom('setup_facet').selectAll().where('setup_id', 'in', ids).execute())
+      kept.get(row.setup_id)!.push(spelt(row));
+    for (const [id, { numbers, facets }] of page) {
+      const should = [...numbers, ...facets].map(spelt).sort();
+      if (kept.get(id)!.sort().join('\n') !== should.join('\n')) stale.push(id);
+    }
+  }
+  const gone = await db
+    .selectFrom('setup')
+    .select('id')
+    .where('gone', '=', 1)
+    .where(({ or, exists, selectFrom }) =>
+      or([
+        exists(selectFrom('setup_number').select('setup_id').whereRef('setup_number.setup_id', '=', 'setup.id')),
+        exists(selectFrom('setup_facet').select('setup_id').whereRef('setup_facet.setup_id', '=', 'setup.id')),
+      ]),
+    )
+    .execute();
+  return [...stale, ...gone.map(({ id }) => id)];
+}
+const spelt = (row: NumberRow | FacetRow): string => canonical(row);
 
 const foldedWords = (text: string): string => wordsOf(text).join(' ');
 

@@ -1,12 +1,18 @@
 import { type Kysely, Migrator, sql } from 'kysely';
+import { renewFacets } from './finding.ts';
 import type { Migration } from './migrations/index.ts';
 import type { Tables } from './tables.ts';
 
 /** Does what is pending, in one transaction: all of it, or nothing. */
 export async function migrate(db: Kysely<Tables>, engine: 'sqlite' | 'postgres', migrations: readonly Migration[]): Promise<void> {
+  let renews = false;
+  let last: string | undefined;
   const steps = migrations.map((migration) => {
-    const up = async (within: Kysely<unknown>): Promise<void> => {
+    const up = async (within: Kysely<Tables>): Promise<void> => {
       for (const statement of migration[engine]) await sql.raw(statement).execute(within);
+      renews ||= migration.renews !== undefined;
+      // Only now does every table look as the code knows it.
+      if (renews && migration.name === last) await renewFacets(within);
     };
     return [migration.name, { up }] as const;
   });
@@ -16,6 +22,7 @@ export async function migrate(db: Kysely<Tables>, engine: 'sqlite' | 'postgres',
     // Kysely would order what is done by the clock of the day it was done, and stop at a clock that had been put back.
     allowUnorderedMigrations: true,
   });
+  last = (await migrator.getMigrations()).filter(({ executedAt }) => executedAt === undefined).at(-1)?.name;
   const { error } = await migrator.migrateToLatest();
   if (error) throw error;
 }

@@ -367,7 +367,7 @@ export class Store
     setup: { readonly id: number; readonly number: number },
   ): Promise<void> {
     await this.#words.remove(this.#db, setup.id);
-    await removeFacets(this.#db, setup.id);
+    await removeFacets(this.#db, [setup.id]);
     await this.#db.deleteFrom('share').where('setup_id', '=', setup.id).execute();
     // No name that can be typed begins with a space, so the key is free again.
     const empty = { name: '', name_key: ` ${setup.number}`, notes: '', tags: '[]', sheets: '[]', private: 1, gone: 1 };

@@ -119,6 +119,16 @@ onEach((kind: Kind) => {
       expect([faults.length, unfindable]).toEqual([1, [3, 5, 7]]);
     });
 
+    it('a check finds a setup that has lost a number, one with a tag that it never had, and a restored copy has them right', async () => {
+      await raw(place, 'delete from setup_number where setup_id = 3', 'update setup_number set value = 7 where setup_id = 4');
+      await raw(place, "insert into setup_facet (setup_id, club_id, facet, value) values (5, 1, 'tag', 'foreign')");
+      expect(await check(place)).toMatchObject({ faults: [], unfindable: [3, 4, 5] });
+      const copy = join(folder, 'copy.sqlite');
+      await backup(place, copy);
+      await restore(copy, { file: join(folder, 'again.sqlite') }, clock);
+      expect(await check({ file: join(folder, 'again.sqlite') })).toMatchObject(IN_ORDER);
+    });
+
     it('a backup made while four processes write is whole, and is put in the place of what was there', async () => {
       const writers: Child[] = Array.from({ length: 4 }, () => startChild(bundle.file));
       const copies: string[] = [];
