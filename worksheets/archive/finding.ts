@@ -139,7 +139,10 @@ const spelt = (row: NumberRow | FacetRow): string => canonical(row);
 
 const foldedWords = (text: string): string => wordsOf(text).join(' ');
 
-/** Each number once, SI: what was measured comes before what another sheet answers under the same name. */
+/**
+ * Each number once, SI: what was measured comes first, then what a sheet is asked for, then what it answers besides. So the rear share is that of the
+ * corner weights and not the one that a ballast plan would come to.
+ */
 export function numbersOf(doc: SetupDoc): { readonly name: string; readonly end: string; readonly value: number }[] {
   const numbers = new Map<string, { name: string; end: string; value: number }>();
   const put = (name: string, end: string, value: number): void => {
@@ -147,11 +150,12 @@ export function numbersOf(doc: SetupDoc): { readonly name: string; readonly end:
     if (Number.isFinite(value) && !numbers.has(key)) numbers.set(key, { name, end, value });
   };
   for (const { name, fact, end, value } of doc.facts) if (typeof value === 'number') put(name, fact === name ? '' : (end ?? ''), value);
-  for (const { end, answer } of doc.sheets)
-    for (const { name, value, unit: symbol } of answer.answers) {
-      const of = symbol === null ? undefined : unit(symbol);
-      if (typeof value === 'number') put(name, end ?? '', of ? toSI(value, of) : value);
-    }
+  for (const first of [true, false])
+    for (const { end, answer } of doc.sheets)
+      for (const { name, value, unit: symbol } of answer.answers) {
+        const of = symbol === null ? undefined : unit(symbol);
+        if ((name === answer.hero) === first && typeof value === 'number') put(name, end ?? '', of ? toSI(value, of) : value);
+      }
   const { temperature } = doc.conditions ?? {};
   if (typeof temperature?.value === 'number') put('temperature', '', temperature.value);
   return [...numbers.values()];

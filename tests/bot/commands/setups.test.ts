@@ -266,3 +266,20 @@ describe('setups, as a member asks', () => {
     expect(await pit.say('setup show Evening')).toContain('revision 3 of 3');
   });
 });
+
+describe('a number that several sheets answer', () => {
+  it('is that of the sheet that is asked for it: the weighed rear share, not what a ballast plan would come to', async () => {
+    const pit = await openPitSide();
+    try {
+      await pit.say('corners 640 633 860 850 truck:Sandhopper wheelbase:330');
+      await pit.say('truck parts add pack 292 180 places:"180 240" truck:Sandhopper');
+      // 1710 of 2983 g is 57.3 %; the pack 60 mm further back: 292 × 60 / (2983 × 330) = 1.8 % more.
+      expect(await pit.say('ballast truck:Sandhopper')).toMatch(/rear share[^\n]*59\.1/i);
+      await pit.say('setup save Planned truck:Sandhopper');
+      expect(await pit.say('setup find "rear_share > 58 %"')).toMatch(/^No setup/);
+      expect(await pit.say('setup find "rear_share 57..58"')).toContain('rear share 57.32 %');
+    } finally {
+      await pit.end();
+    }
+  });
+});
