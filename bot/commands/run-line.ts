@@ -5,10 +5,15 @@
  * otherwise is left there: the line is kept as typed as well, and a guess would be worse than none.
  */
 import type { RunLine } from '../../worksheets/archive/types.ts';
+import { fold } from '../../worksheets/archive/words.ts';
+import { problem } from '../../worksheets/engine/problem.ts';
+import type { Problem } from '../../worksheets/engine/types.ts';
 import { temperatureUnit, toSI } from '../../worksheets/engine/units.ts';
 
 export interface ReadRun {
   readonly run: RunLine;
+  /** One of the tracks that were handed in, where the line names it: "track Quarry". */
+  readonly track: string | null;
   /** The pieces of the line that were understood, in order; what lies between them was felt. */
   readonly taken: readonly { readonly from: number; readonly to: number }[];
 }
@@ -19,6 +24,9 @@ const MOST_LAPS = 200;
 const MOST_MINUTES = 600;
 const SHORTEST_LAP = 1;
 const LONGEST_LAP = 3600;
+/** Seconds that are a lap without the word: "battery 2 s" is none, nor is half an hour. */
+const LEAST_BARE = 3;
+const MOST_BARE = 600;
 /** °C: what stands beside a part of a truck and is outside is no temperature of it. */
 const COLDEST = -40;
 const HOTTEST = 250;
@@ -58,15 +66,18 @@ interface Taken {
   readonly to: number;
 }
 
-export function readRun(line: string): ReadRun {
+/** `tracks`: names that the line may say where it ran with. */
+export function readRun(line: string, tracks: readonly string[] = []): ReadRun {
   const taken: Taken[] = [];
   const nothing: RunLine = { minutes: null, temperatures: {}, laps: [], changes: [], felt: '' };
-  if (line.length > LONGEST) return { run: { ...nothing, felt: tidy(line) }, taken };
+  if (line.length > LONGEST) return { run: { ...nothing, felt: tidy(line) }, track: null, taken };
   const free = (from: number, to: number): boolean => taken.every((one) => to <= one.from || from >= one.to);
   const take = (from: number, to: number): void => void taken.push({ from, to });
 
   const changes = changesIn(line, take);
-  const laps = lapsIn(line, free, take);
+  const named = lapsIn(line, free, take);
+  const laps = named.length > 0 ? named : bareLapsIn(line, free, take);
+  const track = trackIn(line, tracks, free, take);
   const temperatures = temperaturesIn(line, free, take);
   const minutes = minutesIn(line, free, take);
   taken.sort((a, b) => a.from - b.from);
@@ -76,7 +87,7 @@ export function readRun(line: string): ReadRun {
     felt += `${line.slice(at, from)}\n`;
     at = to;
   }
-  return { run: { minutes, temperatures, laps, changes, felt: tidy(felt) }, taken };
+  return { run: { minutes, temperatures, laps, changes, felt: tidy(felt) }, track, taken };
 }
 
 /** The words that are left: the commas around what was taken out go, those between words stay. */
@@ -153,6 +164,45 @@ function apart(digits: string): string[] | undefined {
   return undefined;
 }
 
+/** Laps that do not say so: "24.1s 24.3s 24.0s", each with its s; "24.1 24.3 24.0", where nothing else stands between two commas. */
+function bareLapsIn(line: string, free: Free, take: Take): number[] {
+  const decimal = '\\d{1,3}[.,]\\d{1,3}';
+  const second = `(?:${decimal}|\\d{1,3})\\s?s(?![\\p{L}\\d])`;
+  const ways = [
+    // "4 min 30 s": those seconds are of the minutes.
+    `(?<![\\p{L}\\d.,:/-])(?<!min\\s{0,2})(${second}(?:(?:\\s{0,2}[,/;]?\\s{1,2})${second})+)`,
+    `(?<=^|[;\\n]|,\\s)\\s{0,3}(${decimal}(?:[,/]?\\s{1,2}${decimal})+)(?=\\s{0,3}(?:[;\\n]|[,.](?!\\d)|$))`,
+  ];
+  for (const way of ways)
+    for (const found of line.matchAll(new RegExp(way, 'giu'))) {
+      const times = found[1]!.match(/\d{1,3}(?:[.,]\d{1,3})?/g)!.map(numberOf);
+      if (times.length > MOST_LAPS || times.some((time) => time < LEAST_BARE || time > MOST_BARE)) continue;
+      if (!free(found.index, found.index + found[0].length)) continue;
+      take(found.index, found.index + found[0].length);
+      return times;
+    }
+  return [];
+}
+
+/** "track Quarry", "track: qua": to the end of its piece, or the whole of a name with more behind it. "Track was dusty" names none. */
+function trackIn(line: string, tracks: readonly string[], free: Free, take: Take): string | null {
+  for (const found of line.matchAll(/(?<![\p{L}\d])(?:on\s)?track\s{0,3}[:=]?\s{0,3}(?=([^,;\n]{1,80}))/giu)) {
+    const from = found.index + found[0].length;
+    const piece = found[1]!.replace(/[\s.!]+$/, '');
+    const ends = [...piece.matchAll(/(?<=[^\s])(?=\s|$)/gu)].map(({ index }) => index).reverse();
+    for (const end of ends) {
+      const said = fold(piece.slice(0, end));
+      const exact = tracks.filter((name) => fold(name) === said);
+      const begun = end === piece.length ? tracks.filter((name) => fold(name).startsWith(said)) : [];
+      const called = exact.length > 0 ? exact : begun;
+      if (called.length !== 1 || !free(found.index, from + end)) continue;
+      take(found.index, from + end);
+      return called[0]!;
+    }
+  }
+  return null;
+}
+
 /** "motor 72", "battery: 41 °C", "air temp 95 F", "72° motor". */
 function temperaturesIn(line: string, free: Free, take: Take): Record<string, number> {
   const temperatures: Record<string, number> = {};
@@ -174,7 +224,9 @@ function temperaturesIn(line: string, free: Free, take: Take): Record<string, nu
 
 /** "5 min" on its own, at the start, or behind "ran" and "for"; "after 3 min it faded" is what was felt. */
 function minutesIn(line: string, free: Free, take: Take): number | null {
-  const duration = `(?:(\\d{1,3}):([0-5]\\d)|(${NUMBER}))\\s{0,2}(?:min|mins|minutes?)(?![\\p{L}\\d])`;
+  // "4 min 30": a number that ends its piece, or has its s, is of the same duration; "4 min 30 laps" has another.
+  const seconds = '\\s{0,2}([0-5]?\\d)(?:\\s?(?:s|secs?|seconds?)(?![\\p{L}\\d])|(?=\\s{0,3}(?:[;\\n]|[,.](?!\\d)|$)))';
+  const duration = `(?:(\\d{1,3}):([0-5]\\d)|(${NUMBER}))\\s{0,2}(?:min|mins|minutes?)(?![\\p{L}\\d])(?:${seconds})?`;
   const ways = [
     `(?<=^|[,;\\n])\\s{0,3}(?:(?:ran|run|drove|for)\\s{1,3}){0,2}(?:about\\s{1,3})?${duration}(?:\\s{0,3}run)?(?=\\s{0,3}(?:[,;.\\n]|$))`,
     `^\\s{0,3}(?:(?:ran|run|drove|for)\\s{1,3}){0,2}(?:about\\s{1,3})?${duration}`,
@@ -182,10 +234,42 @@ function minutesIn(line: string, free: Free, take: Take): number | null {
   ];
   for (const way of ways)
     for (const found of line.matchAll(new RegExp(way, 'giu'))) {
-      const minutes = found[1] === undefined ? numberOf(found[3]!) : Number(found[1]) + Number(found[2]) / 60;
+      const minutes = (found[1] === undefined ? numberOf(found[3]!) : Number(found[1])) + Number(found[2] ?? found[4] ?? 0) / 60;
+      // "4.5 min 30" says it two ways.
+      if (found[4] !== undefined && !/^\d+$/.test(found[3] ?? '')) continue;
       if (!(minutes > 0 && minutes <= MOST_MINUTES) || !free(found.index, found.index + found[0].length)) continue;
       take(found.index, found.index + found[0].length);
       return minutes;
     }
   return null;
 }
+
+// ── what is likely a slip ───────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** A lap this many times another is a slip of the pen, or was no lap. */
+const FAR_OFF = 3;
+const SLIPS: readonly (readonly [number, string])[] = [
+  [10, 'a tenth of'],
+  [100, 'a hundredth of'],
+  [0.1, 'ten times'],
+  [0.01, 'a hundred times'],
+];
+
+/** Laps that cannot stand in one row with the others: "laps 2.41 24.3 241". */
+export function doubtfulLaps(laps: readonly number[]): Problem[] {
+  const middle = medianOf(laps);
+  const off = laps.filter((lap) => lap > FAR_OFF * middle || FAR_OFF * lap < middle);
+  return [...new Set(off)].map((lap) => {
+    // Of two laps the middle lies between them: the one is held against the other.
+    const others = laps.length === 2 ? laps[0]! + laps[1]! - lap : middle;
+    const slip = SLIPS.find(([times]) => lap * times > others / 2 && lap * times < others * 2);
+    const is = slip?.[1] ?? (lap > others ? 'more than three times' : 'less than a third of');
+    const needs = slip ? `Did you mean ${shown(lap * slip[0])}?` : 'If it was a stop, leave it out of the laps.';
+    return problem('laps', shown(lap), needs, `Laps: ${shown(lap)} s is ${is} the others. ${needs}`);
+  });
+}
+const shown = (seconds: number): string => String(Number(seconds.toPrecision(6)));
+const medianOf = (values: readonly number[]): number => {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted.length === 0 ? 0 : (sorted[Math.ceil(sorted.length / 2) - 1]! + sorted[Math.floor(sorted.length / 2)]!) / 2;
+};

@@ -9,7 +9,7 @@ import { fold } from '../../worksheets/archive/words.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import { fromSI, temperatureUnit } from '../../worksheets/engine/units.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
-import { readRun } from './run-line.ts';
+import { doubtfulLaps, readRun } from './run-line.ts';
 import { OF, TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 import { measuredView } from './views.ts';
@@ -83,12 +83,17 @@ async function add(pit: Pit, records: Records, message: Message): Promise<Reply>
   const line = options.line?.trim();
   if (!line) return missing(face, 'line', 'Say how it went: run add 5 min, bucked in the whoops, motor 72.');
   const truck = await truckFor(records, { options, asker });
-  const track = options.track?.trim() ? await trackCalled(records, asker.club, options.track) : null;
+  const tracks = (await records.things({ club: asker.club, kinds: ['track'] })).map(({ name }) => name);
+  const named = options.track?.trim() ? trackCalled(tracks, options.track) : null;
+  const read = readRun(line, named === null ? tracks : []);
+  const track = named ?? read.track;
   if (track !== null && track.length > 60)
     return refused(face, [
       problem('track', track, 'Give at most 60 characters.', 'Track: that name is too long. Give at most 60 characters.'),
     ]);
-  const made = await records.addRun({ ...whose(asker), truck, typed: line, run: readRun(line).run, track });
+  const doubtful = doubtfulLaps(read.run.laps);
+  if (doubtful.length > 0) return refused(face, doubtful);
+  const made = await records.addRun({ ...whose(asker), truck, typed: line, run: read.run, track });
   if (made.kind === 'problems') return refused(face, made.problems);
   const found = await records.runs({ club: asker.club, member: asker.member, truck, limit: MOST_RUNS });
   const before = found.kind === 'runs' ? found.runs.filter(({ number }) => number < made.run.number) : [];
@@ -96,12 +101,11 @@ async function add(pit: Pit, records: Records, message: Message): Promise<Reply>
 }
 
 /** The club's own name for it, when it knows the track. */
-async function trackCalled(records: Records, club: string, typed: string): Promise<string> {
-  const tracks = await records.things({ club, kinds: ['track'] });
+function trackCalled(tracks: readonly string[], typed: string): string {
   const key = fold(typed.trim());
-  const exact = tracks.filter(({ name }) => fold(name) === key);
-  const found = exact.length > 0 ? exact : tracks.filter(({ name }) => fold(name).startsWith(key));
-  return found.length === 1 ? found[0]!.name : typed.trim().replace(/\s+/gu, ' ');
+  const exact = tracks.filter((name) => fold(name) === key);
+  const found = exact.length > 0 ? exact : tracks.filter((name) => fold(name).startsWith(key));
+  return found.length === 1 ? found[0]! : typed.trim().replace(/\s+/gu, ' ');
 }
 
 async function list(pit: Pit, records: Records, message: Message): Promise<Reply> {

@@ -104,7 +104,7 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
       sheets: made.sheets,
       pictures,
       runs: (read.file.runs ?? []).map((run) => ({
-        ...readRun(run.typed).run,
+        ...readRun(run.typed, run.track ? [run.track] : []).run,
         typed: run.typed,
         track: run.track ?? null,
         at: Date.parse(run.at),

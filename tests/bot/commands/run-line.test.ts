@@ -1,7 +1,7 @@
 /** One free line about a run: what is understood of it, and that nothing of it is lost. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readRun } from '../../../bot/commands/run-line.ts';
+import { doubtfulLaps, readRun } from '../../../bot/commands/run-line.ts';
 
 const celsius = (line: string): Record<string, number> =>
   Object.fromEntries(
@@ -33,8 +33,17 @@ describe('a line about a run', () => {
     ['4:30 min, calm', 4.5],
     ['calm, 6,5 mins', 6.5],
     ['drove 12 min flat out', 12],
+    ['4 min 30, bit pushy', 4.5],
+    ['4 min 30', 4.5],
+    ['ran 4 min 30 s flat out', 4.5],
   ])('"%s" is %d minutes', (line, minutes) => {
     expect(run(line).minutes).toBe(minutes);
+  });
+
+  it('leaves to the rest what stands behind the minutes and is of something else', () => {
+    expect(run('5 min 30 laps')).toMatchObject({ minutes: 5, felt: '30 laps' });
+    expect(run('4.5 min 30, calm')).toMatchObject({ minutes: null, felt: '4.5 min 30, calm' });
+    expect(run('4 min 30, bit pushy').felt).toBe('bit pushy');
   });
 
   it.each(['after 3 min it faded', 'faded in the last 2 minutes', '700 min', '0 min', 'minimum of grip', '5 minor slides'])(
@@ -93,6 +102,56 @@ describe('a line about a run', () => {
       expect(run(line)).toMatchObject({ laps: [], felt: line });
     },
   );
+
+  it.each([
+    ['24.1s 24.3s 24.0s', [24.1, 24.3, 24], ''],
+    ['5 min, 24,1s 24,3s, calm', [24.1, 24.3], 'calm'],
+    ['24s, 25 s, 24s', [24, 25, 24], ''],
+    ['24.2 24.1', [24.2, 24.1], ''],
+    ['pushy, 24.2, 24.1, 24.3', [24.2, 24.1, 24.3], 'pushy'],
+  ])('"%s" has laps without the word', (line, laps, felt) => {
+    expect(run(line)).toMatchObject({ laps, felt });
+  });
+
+  it.each([
+    'battery 2s 3s',
+    'cut out after 30s',
+    '24.1s',
+    '24 25 26',
+    'gap of 24.1 25.3 at the end',
+    '2.1s 2.2s',
+    '24,1,24,3',
+    'v24.1s 24.2s',
+  ])('"%s" may be something else, and stays what was felt', (line) => {
+    expect(run(line)).toMatchObject({ laps: [], felt: line });
+  });
+
+  it('says where it ran, where the line names one of the tracks', () => {
+    const tracks = ['Quarry', 'Washboard', 'salt flat', 'salt bowl'];
+    const on = (line: string) => {
+      const { track, run: read } = readRun(line, tracks);
+      return [track, read.felt];
+    };
+    expect(on('laps 24.1 24.2, track Quarry')).toEqual(['Quarry', '']);
+    expect(on('pushy, on track qua, 5 min')).toEqual(['Quarry', 'pushy']);
+    expect(on('track: Salt Flat was loose, calm')).toEqual(['salt flat', 'was loose, calm']);
+    // Half a name with more behind it, a beginning of two of them, a track that nobody knows: words.
+    for (const line of ['track was dusty', 'track salt', 'track gully', 'off the track']) expect(on(line)).toEqual([null, line]);
+    expect(readRun('track Quarry').track).toBeNull();
+  });
+
+  it('asks a lap back that cannot stand with the others', () => {
+    const asked = (...laps: number[]) => doubtfulLaps(laps).map(({ text }) => text);
+    expect(asked(2.41, 24.3, 241)).toEqual([
+      'Laps: 2.41 s is a tenth of the others. Did you mean 24.1?',
+      'Laps: 241 s is ten times the others. Did you mean 24.1?',
+    ]);
+    expect(asked(24.1, 24.3, 90)).toEqual(['Laps: 90 s is more than three times the others. If it was a stop, leave it out of the laps.']);
+    expect(asked(24.1, 24.3, 71)).toEqual([]);
+    expect(asked(24.1, 24.3, 8.1)).toEqual([]);
+    expect(asked(24.1)).toEqual([]);
+    expect(asked()).toEqual([]);
+  });
 
   it('keeps changes in the words they were said in, up to the next comma', () => {
     expect(run('changed rear oil 0,5 heavier and front spring, change: pinion 16; changes = toe out')).toMatchObject({
@@ -195,6 +254,10 @@ describe('whatever is typed', () => {
       '5 min ',
       'motor was at ',
       '24.1,',
+      '24.1s ',
+      '24.1 ',
+      '4 min 30 ',
+      'track ',
       '°',
       ' ',
       '1:02.3 ',

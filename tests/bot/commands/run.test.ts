@@ -74,6 +74,16 @@ describe('run add', () => {
     expect(lines(await pit.say(`run add laps ${BAD} track:salt flat`))[1]).toMatch(/^✗ slower than run 1 /);
   });
 
+  it('takes the track from the line, and keeps nothing of a lap that is likely a slip', async () => {
+    await pit.say('track add Quarry');
+    expect(lines(await pit.say('run add laps 24.1 24.2, track qua'))).toEqual(['Run 1 of Sandhopper: 2 laps, mean 24.15 s · Quarry']);
+    expect(await pit.slips('run add laps 2.41 24.3 241')).toEqual([
+      'Laps: 2.41 s is a tenth of the others. Did you mean 24.1?',
+      'Laps: 241 s is ten times the others. Did you mean 24.1?',
+    ]);
+    expect(lines(await pit.say('run add 24.1s 24.3s 24.0s track:Quarry'))[0]).toBe('Run 2 of Sandhopper: 3 laps, mean 24.13 s · Quarry');
+  });
+
   it('hears what is missing, and happens once', async () => {
     expect(await pit.slips('run add')).toEqual(['Line is missing. Say how it went: run add 5 min, bucked in the whoops, motor 72.']);
     await pit.reply('run add calm', INES, 'i-1');
