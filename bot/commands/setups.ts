@@ -1,17 +1,17 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
-import type { Facets, NumberBetween, Records, SaveSetup, SetupSummary, ShownSetup } from '../../worksheets/archive/types.ts';
+import type { Facets, NumberBetween, Records, SetupSummary, ShownSetup } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { compared } from './compare.ts';
-import { conditionsIn } from './conditions.ts';
 import { numbersText } from './found-numbers.ts';
 import { inOrder } from './in-order.ts';
-import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
+import { missing, type Own, oneOf, type Pit, refused, words } from './pit.ts';
 import { readLooked } from './query.ts';
 import { EXPORT_SPEC, exportSetup, IMPORT_SPEC, importing } from './setup-files.ts';
 import { changesPictures, PICTURE_SPEC, pictured, pictureReply } from './setup-picture.ts';
 import { setupRunViews } from './setup-runs.ts';
+import { listed, save } from './setup-save.ts';
 import { TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 import { CODE, NAME, REV, revIn, whichSetup } from './which-setup.ts';
@@ -123,40 +123,6 @@ async function setupReply(pit: Pit, records: Records, message: Message): Promise
 }
 
 // ── keeping and finding ─────────────────────────────────────────────────────────────────────────────────────────────────────────
-
-const listed = (text: string): string[] =>
-  text
-    .split(/[,;]/)
-    .map((tag) => tag.trim())
-    .filter(Boolean);
-
-async function save({ face, clock }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
-  const hidden = oneOf('private', options.private, ['yes', 'no']);
-  if (typeof hidden === 'object') return refused(face, [hidden]);
-  const { club, member } = asker;
-  const truck = await truckFor(records, { options, asker });
-  const conditions = conditionsIn(options);
-  const name = options.name?.trim();
-  const what: SaveSetup = {
-    club,
-    member,
-    truck,
-    ...(name ? { name } : { name: `best of ${face.day(clock()).replace(/ \d{4}$/, '')}`, fresh: true }),
-    ...(options.notes === undefined ? {} : { notes: options.notes }),
-    ...(options.tags === undefined ? {} : { tags: listed(options.tags) }),
-    ...(conditions === undefined ? {} : { conditions }),
-    ...(hidden === undefined ? {} : { private: hidden === 'yes' }),
-  };
-  const saved = await records.saveSetup(what);
-  if (saved.kind === 'problems') return refused(face, saved.problems);
-  if (saved.kind === 'conflict') return words(saved.text, 'private');
-  const which = saved.rev > 1 ? ` as revision ${saved.rev}` : '';
-  const only = saved.private ? ', for you only' : '';
-  return words(
-    `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)}${which}${only}, number ${saved.id}: ${saved.sheets.join(', ')}. Show it again: setup show ${saved.id}`,
-    saved.private ? 'private' : 'public',
-  );
-}
 
 async function find({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
   const looked = readLooked(shelf, options.words ?? '');

@@ -41,6 +41,8 @@ export interface Reply {
   readonly file?: { readonly name: string; readonly type: string; readonly text: string };
   /** The number of the setup that it speaks of, for a face that has a page for it. */
   readonly setup?: number;
+  /** What has to be read although the thing was done, for a face that goes on to another page. The text says so too. */
+  readonly remarks?: readonly string[];
   readonly answer?: Answer;
   /** The answer stands, and the archive did not take it: why. The text says so too. */
   readonly notKept?: string;

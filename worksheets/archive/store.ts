@@ -188,7 +188,7 @@ export class Store
     if (!truck) return problems(nothingToSave(what.truck));
     const at = this.#clock();
     const club = await this.#people.seeClub(what.club, at);
-    const sheets = from?.sheets ?? (await this.latestOf(truck.id));
+    const sheets = from?.sheets ?? asTheyAre(await this.latestOf(truck.id), what, at);
     if (sheets.length === 0) return problems(nothingToSave(truck.name));
 
     const named = (text: string) =>
@@ -399,9 +399,11 @@ export class Store
     const most = between(limit, 1, MOST_FOUND);
     const from = between(offset, 0, 1e9);
     const looks = viewer === undefined ? undefined : await this.#people.member(found.id, viewer);
-    const narrowed = sql`setup.gone = 0 and ${visibleTo(looks?.id)} and ${narrowedBy(found.id, facets, numbers)}`;
+    const { where, few } = await narrowedBy(this.#db, found.id, facets, numbers);
+    if (few?.length === 0) return { setups: [], more: false };
+    const narrowed = sql`setup.gone = 0 and ${visibleTo(looks?.id)} and ${where}`;
     const what = { club: found.id, words: terms, narrowed, limit: most + 1, offset: from };
-    const ids = terms.length > 0 ? await this.#words.find(this.#db, what) : await this.#newest(what);
+    const ids = terms.length > 0 ? await this.#words.find(this.#db, what) : await this.#newest(what, few !== null);
     return { setups: await this.#summaries(ids.slice(0, most)), more: ids.length > most };
   }
 
@@ -560,13 +562,15 @@ export class Store
     });
   }
 
-  async #newest({ club, narrowed, limit, offset }: Omit<FindWords, 'words'>): Promise<number[]> {
+  async #newest({ club, narrowed, limit, offset }: Omit<FindWords, 'words'>, few: boolean): Promise<number[]> {
+    // Of a few, each is looked up and they are put in order: a database that does not count would walk through all setups by their time.
+    const [of, at] = few ? [sql<number>`(setup.club_id + 0)`, sql`(setup.at + 0)`] : [sql<number>`setup.club_id`, sql`setup.at`];
     const rows = await this.#db
       .selectFrom('setup')
       .select('id')
-      .where('club_id', '=', club)
+      .where(of, '=', club)
       .where(sql<SqlBool>`(${narrowed})`)
-      .orderBy('at', 'desc')
+      .orderBy(at, 'desc')
       .orderBy('id', 'desc')
       .limit(limit)
       .offset(offset)
@@ -662,6 +666,17 @@ function docOf(row: Pick<RevisionRow, 'hash' | 'parent_hash' | 'doc' | 'rev'>): 
     throw new ArchiveError('damaged', `Revision ${row.rev} of this setup is not the one that was saved: its hash does not fit.`);
   }
   return parse<SetupDoc>(row.doc);
+}
+
+/** The last answers, newest first, with those that were asked again and without those that do not hold any more. */
+function asTheyAre(latest: readonly SheetRecord[], { renewed = [], without = [] }: SaveSetup, at: number): readonly SheetRecord[] {
+  const key = ({ sheet, end }: Pick<SheetRecord, 'sheet' | 'end'>): string => `${sheet} ${end ?? ''}`;
+  const again = new Map(renewed.map((one) => [key(one), { ...one, at }]));
+  const gone = new Set(without.map(key));
+  return latest
+    .filter((one) => !gone.has(key(one)))
+    .map((one) => again.get(key(one)) ?? one)
+    .sort((a, b) => b.at - a.at);
 }
 
 const setupFact = (fact: Fact): SetupFact => ({ ...readingOf(fact), sheet: fact.sheet, end: fact.end, at: fact.at });

@@ -116,6 +116,10 @@ export interface SaveSetup extends TruckOf {
   readonly fresh?: boolean;
   /** The revision that was looked at; when a newer one is there, nothing is saved and the difference comes back. */
   readonly baseRev?: number;
+  /** Last answers that were asked again for it, and take the place of what they were. */
+  readonly renewed?: readonly Omit<SheetRecord, 'at'>[];
+  /** Last answers that do not belong to what the truck is now. */
+  readonly without?: readonly Pick<SheetRecord, 'sheet' | 'end'>[];
 }
 export interface MemberName {
   readonly id: string;

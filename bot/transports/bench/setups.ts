@@ -330,9 +330,12 @@ export async function savedAs(bench: Bench, archive: Archive, options: Message['
     });
     return { kind: 'page', status: 422, html };
   }
-  // Without a name the house has offered one; the words say which.
-  const saved =
-    options.name === undefined ? undefined : await archive.showSetup({ club: asker.club, member: asker.member, truck, name: options.name });
-  if (saved?.kind === 'setup') return { kind: 'redirect', to: `/setups/${saved.id}` };
-  return notice(bench, 200, { heading: 'Kept', sentences: [capital(reply.text)], links: [{ href: '/setups', label: 'All setups' }] });
+  const here = reply.setup;
+  // Without a name the house has offered one, and what was asked again has to be read: the words say which.
+  if (here !== undefined && options.name !== undefined && reply.remarks === undefined) return { kind: 'redirect', to: `/setups/${here}` };
+  const links = [
+    ...(here === undefined ? [] : [{ href: `/setups/${here}`, label: 'The setup' }]),
+    { href: '/setups', label: 'All setups' },
+  ];
+  return notice(bench, 200, { heading: 'Kept', sentences: capital(reply.text).split('\n'), links });
 }

@@ -113,7 +113,7 @@ describe('the line', () => {
     expect(used.status).toBe(200);
     expect(words(used.html)).toContain('Spoken');
     const forgotten = await bench.post('/line', { line: 'truck forget rear left' });
-    expect(decoded(/<pre class="said">([\s\S]*?)<\/pre>/.exec(forgotten.html)![1]!)).toBe('Forgotten of Spoken: rear left 901 g ± 0.58.');
+    expect(decoded(/<pre class="said">([\s\S]*?)<\/pre>/.exec(forgotten.html)![1]!)).toBe('Forgotten of Spoken: rear left 901 g ± 0.5.');
     // What has a page of its own leads there, with the same words below.
     const shown = await line('truck show');
     expect(shown.path).toBe('/trucks/Spoken');
@@ -247,6 +247,19 @@ describe('setups', () => {
     expect(words(next.html)).toContain('Saver · revision 2 of 2');
     expect(words(next.html)).toMatch(/Corner weights: front left: 612 g → became 640 g/);
     expect(words((await bench.get(`${one.headers.location}?rev=1`)).html)).toContain('This is an earlier revision.');
+  });
+
+  it('say which answers were asked again for it, and lead on', async () => {
+    await bench.through(await bench.post('/sheets/corners', { ...FOUR, truck: 'Stale' }));
+    const page = await bench.through(
+      await bench.post('/sheets/ride', { end: 'rear', spring_rate: '0.5', motion_ratio: '0.6', unsprung_mass: '214', truck: 'Stale' }),
+    );
+    await bench.commands.answer({ command: 'truck set', options: { facts: 'rear_spring_rate:0.45', truck: 'Stale' }, asker: YOU });
+    const kept = await bench.post('/setups', { ...hiddenOf(page.html), name: 'Softer' });
+    expect(kept.status).toBe(200);
+    expect(words(kept.html)).toContain('1 answer was asked again: Ride, rear.');
+    const shown = await bench.get(/<a[^>]*href="(\/setups\/\d+)"[^>]*>The setup</.exec(kept.html)![1]!);
+    expect(words(shown.html)).toContain('Softer');
   });
 
   it('with a slip come back with what was typed', async () => {

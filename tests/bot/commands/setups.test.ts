@@ -132,6 +132,56 @@ describe('setups, as a member asks', () => {
     expect(await pit.say('setup save truck:Sandhopper')).toContain('Kept "best of 14 June 2" of Sandhopper, number 2');
   });
 
+  describe('saved after a reading has changed', () => {
+    // m = (901 + 896)/2 − 214 = 684.5 g; k = c·0.6²; f = √(k/m)/2π (Gillespie, Fundamentals of Vehicle Dynamics, ch. 5).
+    const frequency = (rate: number): number => Math.sqrt((rate * 0.6 ** 2) / 0.6845) / (2 * Math.PI);
+    const keptFrequency = async (id: number): Promise<number> => {
+      const shown = await pit.archive.showSetup({ ...INES, id });
+      if (shown.kind === 'problems') return expect.fail(shown.problems[0]!.text);
+      const ride = shown.doc.sheets.find(({ sheet }) => sheet === 'ride')!;
+      expect(ride.readings.find(({ name }) => name === 'spring_rate')!.value).toBe(
+        shown.doc.facts.find(({ fact }) => fact === 'rear_spring_rate')!.value,
+      );
+      return ride.answer.answers.find(({ name }) => name === 'ride_frequency')!.value as number;
+    };
+    beforeEach(async () => {
+      await pit.say('corners 612 605 901 896 truck:Sandhopper');
+      await pit.say('ride end:rear spring_rate:0.5 motion_ratio:0.6 unsprung_mass:214 truck:Sandhopper');
+      await pit.say('keep Sandhopper');
+    });
+
+    it('are asked again before they are kept, and the reply says so', async () => {
+      expect(await pit.say('setup save Before truck:Sandhopper')).not.toContain('asked again');
+      expect(await keptFrequency(1)).toBeCloseTo(frequency(500), 9);
+      await pit.say('truck set rear_spring_rate:0.45 truck:Sandhopper');
+      expect(await pit.say('setup save After truck:Sandhopper')).toMatch(/^Kept "After" [^\n]*\n1 answer was asked again: Ride, rear\.$/);
+      expect(await keptFrequency(2)).toBeCloseTo(frequency(450), 9);
+      expect(await keptFrequency(1)).toBeCloseTo(frequency(500), 9);
+      expect(await pit.say('truck show Sandhopper')).not.toContain('Stale');
+      expect(await pit.say('truck set front_left:630 rear_left:950 rear_right:950 truck:Sandhopper')).toContain('Stale by that: ');
+      const text = await pit.say('setup save After truck:Sandhopper');
+      expect(text).toMatch(/as revision 2, [^\n]*\n2 answers were asked again: (Corner weights; Ride, rear|Ride, rear; Corner weights)\.$/);
+      // 630 + 605 + 950 + 950 = 3135 g; 1900/3135 = 60.61 %
+      expect(await pit.say('setup show After')).toContain('rear share 60.61 %');
+    });
+
+    it('leave out what does not work out any more', async () => {
+      // A corner of 200 g cannot carry 214 g that hang below its spring.
+      await pit.say('truck set rear_left:200 rear_right:200 truck:Sandhopper');
+      expect(await pit.say('setup save After truck:Sandhopper')).toMatch(
+        /\n1 answer was asked again: Corner weights\.\nLeft out, because it does not work out any more: Ride, rear\. truck show says why\.$/,
+      );
+      const shown = await pit.archive.showSetup({ ...INES, id: 1 });
+      expect(shown.kind === 'setup' && shown.doc.sheets.map(({ sheet }) => sheet)).toEqual(['corners']);
+    });
+
+    it('change nothing when saving is refused', async () => {
+      await pit.say('truck set rear_spring_rate:0.45 truck:Sandhopper');
+      expect((await pit.slips(`setup save ${'n'.repeat(61)} truck:Sandhopper`))[0]).toContain('is too long');
+      expect(await pit.say('truck show Sandhopper')).toContain('Stale');
+    });
+  });
+
   it('side by side tell only what differs, in readings and in answers worked out again', async () => {
     await pit.say(corners(901));
     await pit.say('setup save Before truck:Sandhopper surface:sand');
