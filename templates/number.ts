@@ -35,11 +35,12 @@ export function acted(value: number, unit: string | null, uncertainty: number | 
   return joined({ ...parts(value, unit, uncertainty, 1), plusMinus: null });
 }
 
-/** A reading in the digits in which it was given: "612 g ± 0.58". */
+/** A reading in the digits in which it was given, and so its ±: "612 g ± 0.5". */
 export function given(value: number, unit: string | null, uncertainty: number | null = null): Shown {
   const digits = plainDigits(value);
   if (digits === null || digits.replace(/\D/g, '').replace(/^0+/, '').length > 7) return shown(value, unit, uncertainty);
-  return { number: dressed(digits), unit: unitText(unit, value), plusMinus: uncertainty === null ? null : uncertaintyText(uncertainty, 2) };
+  const plusMinus = uncertainty === null ? null : withoutTrailingZeros(uncertaintyText(uncertainty, 2));
+  return { number: dressed(digits), unit: unitText(unit, value), plusMinus };
 }
 
 /** Whatever a reading or an answer can be, in one line of plain text. */

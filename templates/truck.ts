@@ -4,7 +4,7 @@ import { clean } from './clean.ts';
 import { fitSections, type Section } from './fit.ts';
 import { quantity, valueText } from './number.ts';
 import { escapeChat, messageLimit } from './text.ts';
-import { answerValueText, capital, nameWords, verdictText } from './words.ts';
+import { answerValueText, capital, limitsOf, nameWords, verdictText } from './words.ts';
 
 export { capital as capitalised } from './words.ts';
 
@@ -13,7 +13,7 @@ export interface TruckTextOptions {
   readonly day: (at: number) => string;
 }
 
-/** A value in the unit beside it, with its expanded uncertainty. */
+/** A value in the unit beside it, with its limits. */
 export interface MeasuredView {
   readonly value: ReadingValue;
   readonly unit: string | null;
@@ -207,7 +207,7 @@ export function staleText({ title, at, was, is, changes }: StandingView['stale']
 
 export const measuredText = ({ value, unit, uncertainty }: MeasuredView): string => valueText(value, unit, uncertainty);
 
-/** "front left 612 g ± 0.58" */
+/** "front left 612 g ± 0.5" */
 export const factText = (fact: FactView): string => `${nameWords(fact.fact)} ${measuredText(fact)}`;
 
 /** "front left 620 g (kept: 612 g)", "rear spring rate 0.4478 N/mm (blue 0.45; …)" */
@@ -406,7 +406,7 @@ export function partText(part: PartView): string {
 export const partName = ({ count, name }: PartView): string => `${count === 1 ? '' : `${count} × `}${name}`;
 /** Of one. */
 export const partMass = ({ mass, uncertainty }: PartView): string =>
-  valueText(tidy(mass * 1000), 'g', uncertainty === null ? null : 2000 * uncertainty);
+  valueText(tidy(mass * 1000), 'g', uncertainty === null ? null : limitsOf(2000 * uncertainty));
 export const partAbout = (part: PartView): string =>
   [
     ...(part.place === null ? [] : [part.place === 'off' ? 'not on the truck' : `at ${placeText(part.place)}`]),

@@ -68,7 +68,12 @@ export const titleOf = (answer: Answer): string => (answer.end === null ? answer
 export const explains = ({ name, label }: { readonly name: string; readonly label: string }): boolean =>
   label !== '' && label.toLowerCase() !== nameWords(name).toLowerCase() && label !== name;
 
-export const readingText = (reading: AnswerReading): string => valueText(reading.value, reading.unit, reading.uncertainty);
+/** A reading with the limits that were typed or that its sheet gives it: "612 g ± 2" reads so again. What another sheet answered keeps its own ±. */
+export const readingText = ({ value, unit, uncertainty, from }: AnswerReading): string =>
+  valueText(value, unit, uncertainty === null || from === 'sheet' ? uncertainty : limitsOf(uncertainty));
+
+/** Half the width between the limits of a rectangular distribution, from its expanded uncertainty, k = 2 (JCGM 100:2008, 4.3.7: u = a/√3). */
+export const limitsOf = (expanded: number): number => (expanded / 2) * Math.sqrt(3);
 
 /** "612" reads "612 g" where the unit was left out. */
 export const asTyped = (typed: string, unit: string | null): string =>

@@ -1,6 +1,7 @@
 /** scale, box and track: what the club has, measured once, used by name on every sheet. */
 import { changedText, type ThingView, thingsText } from '../../templates/things.ts';
 import { writer } from '../../templates/truck.ts';
+import { limitsOf } from '../../templates/words.ts';
 import { HOWS } from '../../worksheets/archive/facts.ts';
 import type { Archive, PutThing, Records, Thing, ThingKind } from '../../worksheets/archive/types.ts';
 import type { ReadingSpec } from '../../worksheets/engine/notation.ts';
@@ -377,7 +378,7 @@ export function thingView({ shelf }: Pick<Pit, 'shelf'>, thing: Thing): ThingVie
         ? {
             value: (read && 'ok' in read ? read.ok.written : undefined) ?? fromSI(thing.value, spec.unit),
             unit: spec.unit.symbol,
-            uncertainty: thing.uncertainty === null ? null : (2 * thing.uncertainty) / spec.unit.factor,
+            uncertainty: thing.uncertainty === null ? null : limitsOf(2 * thing.uncertainty) / spec.unit.factor,
           }
         : null,
     how: thing.how,

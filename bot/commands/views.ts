@@ -1,7 +1,7 @@
 /** What templates show of a truck, made from what the archive and the engine know of it. Values come in the unit beside them. */
 import { sureAnswer } from '../../templates/sure.ts';
 import type { FactView, MeasuredView, PartsView, StandingView, TruckView } from '../../templates/truck.ts';
-import { titleOf } from '../../templates/words.ts';
+import { limitsOf, titleOf } from '../../templates/words.ts';
 import type { Beneath, Fact, TruckBook } from '../../worksheets/archive/types.ts';
 import { inColumns } from '../../worksheets/engine/list.ts';
 import type { ReadingSpec, Sheet } from '../../worksheets/engine/notation.ts';
@@ -23,7 +23,11 @@ export function measuredView(shelf: Shelf, fact: string, given: Pick<Beneath, 't
   if (spec?.type.kind !== 'number' || !spec.unit) return { value: given.typed, unit: null, uncertainty: null };
   const read = readQuantity(given.typed, spec as ReadingSpec & { unit: Unit });
   const value = 'ok' in read && read.ok.written !== undefined ? read.ok.written : fromSI(given.value, spec.unit);
-  return { value, unit: spec.unit.symbol, uncertainty: given.uncertainty === null ? null : (2 * given.uncertainty) / spec.unit.factor };
+  return {
+    value,
+    unit: spec.unit.symbol,
+    uncertainty: given.uncertainty === null ? null : limitsOf(2 * given.uncertainty) / spec.unit.factor,
+  };
 }
 
 export const factView = (shelf: Shelf, fact: Fact): FactView => ({

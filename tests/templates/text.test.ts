@@ -38,7 +38,7 @@ describe('the result text', () => {
   it('says where a reading came from when it was not given', () => {
     const text = terminal(ride);
     expect(text).toContain('Given: spring rate 0.4378 N/mm (typed 2.5 lb; read as lbf/in) · preload 2 mm · target sag 34 mm');
-    expect(text).toContain('From the truck: motion ratio 0.62 ± 0.012 · unsprung mass 236 g · wheel travel 96 mm');
+    expect(text).toContain('From the truck: motion ratio 0.62 ± 0.01 · unsprung mass 236 g · wheel travel 96 mm');
     expect(text).toContain('From the sheet corners: corner load 898.5 g ± 0.41');
     expect(terminal(cornersOnTarget)).toContain('By default: target rear 60 % · target cross 50 %');
   });

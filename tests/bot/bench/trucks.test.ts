@@ -68,7 +68,7 @@ describe('the page of a truck', () => {
     expect(section(html, 'What it answers')).toMatch(/Corner weights Rear share ✓ on target \(59 to 61 %\) 59\.888 % ± 0\.019/);
     expect(section(html, 'One more measurement would give')).toContain('CG height centre of gravity over the ground Launch');
     expect(section(html, 'What is known')).toMatch(
-      /Rear spring rate measured 11 July \d{4}, Ines · white 0\.38 · spring from the box 0\.381 N\/mm ± 0\.0069/,
+      /Rear spring rate measured 11 July \d{4}, Ines · white 0\.38 · spring from the box 0\.381 N\/mm ± 0\.006/,
     );
     expect(section(html, 'What it is made of')).toContain('17 parts on the truck 3023 g: that is what the scales say.');
     expect(section(html, 'What it is made of')).toContain('2 × rear tyre at 331 mm · unsprung, rear axle · tyre 96 g');

@@ -49,10 +49,10 @@ describe('scales', () => {
   it('say so in the answer, and the truck remembers what was shown and what it weighed', async () => {
     await pit.say('scale add 2 known:500 reads:502');
     expect(line(await pit.say('corners 612@2 605 901 896'), 'Given')).toContain(
-      'front left 609.56 g ± 0.58 (typed 612@2; scale 2 reads 0.4 % high) · front right 605 g ± 0.58',
+      'front left 609.56 g ± 0.50 (typed 612@2; scale 2 reads 0.4 % high) · front right 605 g ± 0.5',
     );
     expect(line(await pit.say('corners pack_mass:290'), 'From the truck')).toContain(
-      'front left 609.56 g ± 0.58 (typed 612@2; scale 2 reads 0.4 % high)',
+      'front left 609.56 g ± 0.50 (typed 612@2; scale 2 reads 0.4 % high)',
     );
     await pit.say('keep');
     await pit.say('scale add 2 known:500 reads:500');
@@ -88,7 +88,7 @@ describe('scales', () => {
 
   it('weigh parts too', async () => {
     await pit.say('scale add 2 known:500 reads:502');
-    expect((await pit.say('truck parts add lead 60@2 off')).split('\n')[0]).toBe('truck: lead 59.76 g ± 0.58 · not on the truck');
+    expect((await pit.say('truck parts add lead 60@2 off')).split('\n')[0]).toBe('truck: lead 59.76 g ± 0.50 · not on the truck');
     expect(await pit.slips('truck parts add more lead 60@9 off')).toEqual([
       'Mass: "60@9" names a scale that the club has not. There is 2.',
     ]);
@@ -134,9 +134,9 @@ describe('the box', () => {
       [
         'Springs',
         '· blue 0.45: 0.45 N/mm · Ines · lent to Tomasz since 14 June 2026',
-        '· red: 0.438 N/mm ± 0.020 · Ines',
+        '· red: 0.438 N/mm ± 0.018 · Ines',
         'Oils',
-        '· oil 30 wt: 350 cSt ± 100 · Ines',
+        '· oil 30 wt: 350 cSt ± 88 · Ines',
         '· thick: 1000 cSt, stated · Tomasz · half a bottle',
         'Pinions',
         '· pinion 16: 16 teeth · Ines',
@@ -146,7 +146,7 @@ describe('the box', () => {
     );
     expect(await pit.say('box list oil')).toMatch(/^Oils\n/);
     expect(await pit.say('box return blue 0.45', TOMASZ)).toBe('blue 0.45 is back from Tomasz.');
-    expect(await pit.say('box remove red')).toBe('Taken off the list: spring red: 0.438 N/mm ± 0.020 · Ines');
+    expect(await pit.say('box remove red')).toBe('Taken off the list: spring red: 0.438 N/mm ± 0.018 · Ines');
   });
 
   it('any sheet takes a thing by its name, and says what it took', async () => {
@@ -158,7 +158,7 @@ describe('the box', () => {
     expect(read.get('spring_rate')).toMatchObject({ value: 0.4478, from: 'given', typed: 'Blue 0.45', note: 'spring from the box' });
     expect(read.get('spring_rate')!.uncertainty).toBeCloseTo((2 * 0.01) / Math.sqrt(3), 9);
     expect(line(await pit.say(`${ride} spring_rate:blue`), 'Given')).toContain(
-      'spring rate 0.4478 N/mm ± 0.012 (typed blue; spring from the box)',
+      'spring rate 0.4478 N/mm ± 0.01 (typed blue; spring from the box)',
     );
     expect((await readings('oil viscosity_a:box oil 30')).get('viscosity_a')).toMatchObject({
       value: 350,

@@ -27,7 +27,7 @@ describe('what was just given', () => {
     const answer = await pit.say('corners truck:Sandhopper pack_mass:292');
     expect(line(answer, 'Given')).toBe('Given: pack mass 292 g');
     expect(line(answer, 'From the truck')).toBe(
-      'From the truck: front left 612 g ± 0.58 · front right 605 g ± 0.58 · rear left 901 g ± 0.58 · rear right 896 g ± 0.58 · wheelbase 330 mm',
+      'From the truck: front left 612 g ± 0.5 · front right 605 g ± 0.5 · rear left 901 g ± 0.5 · rear right 896 g ± 0.5 · wheelbase 330 mm',
     );
   });
 
@@ -95,14 +95,14 @@ describe('keep', () => {
     expect(await pit.say('keep')).toBe(
       [
         'Kept for truck',
-        'Measured: front left 612 g ± 0.58 · front right 605 g ± 0.58 · rear left 901 g ± 0.58 · rear motion ratio 0.62 · rear right 896 g ± 0.58',
+        'Measured: front left 612 g ± 0.5 · front right 605 g ± 0.5 · rear left 901 g ± 0.5 · rear motion ratio 0.62 · rear right 896 g ± 0.5',
         '  rear spring rate 0.5 N/mm · rear unsprung mass 214 g · wheelbase 330 mm',
       ].join('\n'),
     );
     await pit.say('press end:rear press_points:0/92 400/84.1 800/76.4 spring_rate:0.45'.replace(' spring_rate:0.45', ''));
     await pit.say('corners rear_left:950');
     expect(await pit.say('keep how:assumed facts:rear_left')).toBe(
-      ['Kept for truck', 'Assumed: rear left 950 g ± 0.58 (was 901 g ± 0.58)', 'Stale by that: Ride, rear. Ask again: truck refresh'].join(
+      ['Kept for truck', 'Assumed: rear left 950 g ± 0.5 (was 901 g ± 0.5)', 'Stale by that: Ride, rear. Ask again: truck refresh'].join(
         '\n',
       ),
     );
@@ -217,7 +217,7 @@ describe('truck show', () => {
     // Of those that lack as much, the one that uses what is known of this truck stands first.
     expect(lines(text, 'Further')[0]).toBe('· Two springs on one shock, rear: rear rate a, rear rate b');
     expect(lines(text, 'Known', 'Further').join(' ')).toContain('· stated 14 June 2026, Ines: pack mass 292 g');
-    expect(lines(text, 'Known', 'Further').join(' ')).toContain('· measured 14 June 2026, Ines: front left 612 g ± 0.58');
+    expect(lines(text, 'Known', 'Further').join(' ')).toContain('· measured 14 June 2026, Ines: front left 612 g ± 0.5');
   });
 
   it('what it says one more measurement would give is given by that measurement', async () => {
@@ -429,7 +429,7 @@ describe('truck parts', () => {
     await pit.say('truck parts add pack 292 ± 1 185 role:pack');
     expect((await pit.say('truck parts')).split('\n').slice(2)).toEqual([
       '· lead strip 60 g · at 330 mm · in the blue box',
-      '· pack 292 g ± 1.2 · at 185 mm · battery',
+      '· pack 292 g ± 1 · at 185 mm · battery',
     ]);
     expect((await pit.say('truck parts remove lead strip')).split('\n')[0]).toBe(
       'Taken off the list: lead strip 60 g · at 330 mm · in the blue box',
