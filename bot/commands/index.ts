@@ -239,7 +239,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
   const inFull = (reply: Reply): Reply => {
     if (reply.file === undefined || format !== 'terminal') return reply;
     const whole = reply.file.text.length <= MOST_IN_WORDS ? reply.file.text.trimEnd() : 'It is too long for a screen: add file:PATH.';
-    return { ...reply, text: `${reply.text}\n\n${whole}` };
+    return { ...reply, text: `${reply.text}\n\n${whole}`, file: { ...reply.file, words: reply.text } };
   };
 
   async function suggest(message: Message, option: string): Promise<readonly string[]> {

@@ -37,8 +37,8 @@ export interface Reply {
   readonly card?: { readonly png: () => Promise<Uint8Array>; readonly alt: string; readonly name: string };
   /** Pictures that are there already, as their owner handed them in. */
   readonly pictures?: readonly { readonly name: string; readonly type: string; readonly alt: string; readonly bytes: Uint8Array }[];
-  /** What does not fit a message: goes along as a file where the face can. */
-  readonly file?: { readonly name: string; readonly type: string; readonly text: string };
+  /** What does not fit a message: goes along as a file where the face can. `words`: the text without it, where the text has it too. */
+  readonly file?: { readonly name: string; readonly type: string; readonly text: string; readonly words?: string };
   /** The number of the setup that it speaks of, for a face that has a page for it. */
   readonly setup?: number;
   /** What has to be read although the thing was done, for a face that goes on to another page. The text says so too. */

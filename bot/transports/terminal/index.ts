@@ -70,6 +70,12 @@ export async function runTerminal(terminal: Terminal, given: readonly string[]):
     await written(out, `Written to ${file}.\n`);
     return 0;
   }
+  if (reply.file) {
+    // So that `… > evening.json` holds the file and nothing else.
+    await written(out, reply.file.text.endsWith('\n') ? reply.file.text : `${reply.file.text}\n`);
+    err.write(`${reply.file.words ?? reply.text}\n`);
+    return 0;
+  }
   await written(out, `${reply.text}\n`);
   if (card !== undefined && (reply.pictures?.length ?? 0) > 1) {
     err.write(`There are ${reply.pictures!.length} pictures: add number:1 to write the first.\n`);

@@ -71,11 +71,14 @@ it('a file that is not there, no text, or broken off is told in a sentence, and 
   expect((await pit.archive.findSetups({ club: INES.club, words: '' })).setups.length).toBe(1);
 });
 
-it('what is mine goes out too; without a file it stands in the words', async () => {
+it('what is mine goes out too; without a file it alone is put out, and what is said of it goes beside', async () => {
   const file = join(folder, 'mine.json');
   expect((await typed(['mine', 'export', `file:${file}`])).status).toBe(0);
   expect(JSON.parse(readFileSync(file, 'utf8'))).toMatchObject({ format: 'dustsheet-member/1', trucks: [{ name: 'Sandhopper' }] });
-  expect((await typed(['mine', 'export'])).out).toContain('"format": "dustsheet-member/1"');
+  expect(JSON.parse((await typed(['mine', 'export'])).out)).toMatchObject({ format: 'dustsheet-member/1' });
+  const setup = await typed(['setup', 'export', 'Evening']);
+  expect(JSON.parse(setup.out)).toMatchObject({ format: 'dustsheet-setup/1', name: 'Evening' });
+  expect(setup.err).toMatch(/^"Evening", revision 1, as \S+\.json\. It comes back with setup import\.\n$/);
 });
 
 it('no other command writes or reads a file', async () => {
