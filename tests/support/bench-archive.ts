@@ -7,6 +7,7 @@ import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { makeCommands } from '../../bot/commands/index.ts';
+import type { Commands } from '../../bot/commands/types.ts';
 import { type Archive, archiveOver } from '../../worksheets/archive/archive.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type { Engine } from '../../worksheets/archive/engine.ts';
@@ -15,7 +16,7 @@ import { openEngine } from '../../worksheets/archive/open.ts';
 import { auditHash } from '../../worksheets/archive/people.ts';
 import { type Database, loadSqlite } from '../../worksheets/archive/sqlite/driver.ts';
 import { revisionHash } from '../../worksheets/archive/store.ts';
-import type { Remember, SetupDoc } from '../../worksheets/archive/types.ts';
+import type { FindSetups, NumberBetween, Remember, SetupDoc } from '../../worksheets/archive/types.ts';
 import { wordsOf } from '../../worksheets/archive/words.ts';
 import { loadFormulas, loadSheets } from '../../worksheets/engine/library.ts';
 
@@ -35,6 +36,7 @@ export interface Measure {
 }
 export interface Stage {
   readonly archive: Archive;
+  readonly commands: Commands;
   /** The same file, for bare statements. */
   readonly database: Database;
   /** The id of the large club's row, and how many setups it has. */
@@ -116,6 +118,82 @@ const FIND: readonly Measure[] = [
   },
 ];
 
+/**
+ * The floor of numbers, written for what is known of them here: those that a few have are the way in, those that many have are asked of each
+ * setup that comes up.
+ */
+const NUMBERED = (wayIn: string, club: number, ...narrowed: readonly string[]): string => `
+  select setup.number, setup.name, setup.notes, setup.tags, setup.sheets, setup.rev, setup.at, truck.name as truck, member.name as member
+  from ${wayIn} join truck on truck.id = setup.truck_id join member on member.id = truck.member_id
+  where setup.club_id = ${club} and setup.gone = 0 and ${narrowed.join(' and ')} order by setup.at desc, setup.id desc limit 11`;
+const BY_TIME = 'setup indexed by setup_by_time';
+const BY_NUMBER = 'setup_number few cross join setup on setup.id = few.setup_id';
+const BY_FACET = 'setup_facet few cross join setup on setup.id = few.setup_id';
+const few = (club: number, { name, low, high }: NumberBetween): string =>
+  `few.club_id = ${club} and few.name = '${name}' and few.end = '' and few.value >= ${low} and few.value <= ${high}`;
+const has = ({ name, low, high }: NumberBetween): string =>
+  `exists (select 1 from setup_number n where n.setup_id = setup.id and n.name = '${name}' and n.end = '' and n.value >= ${low} and n.value <= ${high})`;
+const foundBy =
+  (what: (stage: Stage, turn: number) => Pick<FindSetups, 'numbers'> & Partial<FindSetups>): Measure['ours'] =>
+  async (stage, turn) => {
+    const { setups } = await stage.archive.findSetups({ club: BIG, words: '', ...what(stage, turn) });
+    if (setups.length === 0) throw new Error('nothing is found by its numbers');
+  };
+/** Those of a setup that is there, and of hardly another. */
+const asWarm = (stage: Stage, turn: number, by: number): NumberBetween => {
+  const kelvin = temperatureOf(ownerAt(stage, turn));
+  return { name: 'temperature', end: null, low: kelvin - by, high: kelvin + by };
+};
+/** The first of them is the archive's own and has no temperature. */
+const ownerAt = ({ setups, draw }: Stage, turn: number): number => 2 + draw(turn, FEW - 2) * Math.floor(setups / FEW);
+const OF_HALF: NumberBetween = { name: 'rear_share', end: null, low: 0.59, high: 1 };
+
+const FIND_NUMBERS: readonly Measure[] = [
+  {
+    name: 'find, by a number that a few have',
+    rounds: 41,
+    ours: foundBy((stage, turn) => ({ numbers: [asWarm(stage, turn, 0.001)] })),
+    bare: (stage, turn) => stage.database.prepare(NUMBERED(BY_NUMBER, stage.club, few(stage.club, asWarm(stage, turn, 0.001)))).all([]),
+  },
+  {
+    name: 'find, by a number that half of them have',
+    rounds: 11,
+    ours: foundBy(() => ({ numbers: [OF_HALF] })),
+    bare: ({ database, club }) => database.prepare(NUMBERED(BY_TIME, club, has(OF_HALF))).all([]),
+  },
+  {
+    name: 'find, by two numbers and an owner',
+    rounds: 21,
+    ours: foundBy((stage, turn) => ({
+      numbers: [{ ...OF_HALF, low: 0 }, asWarm(stage, turn, 2)],
+      facets: { owner: `Member ${ownerAt(stage, turn) % MEMBERS}` },
+    })),
+    bare: (stage, turn) => {
+      const owner = `few.club_id = ${stage.club} and few.facet = 'owner' and few.value = 'member ${ownerAt(stage, turn) % MEMBERS}'`;
+      const numbers = [{ ...OF_HALF, low: 0 }, asWarm(stage, turn, 2)].map(has);
+      return stage.database.prepare(NUMBERED(BY_FACET, stage.club, owner, ...numbers)).all([]);
+    },
+  },
+  {
+    name: 'find, by a word and a number',
+    rounds: 21,
+    ours: foundBy((stage, turn) => ({ words: nameOf(ownerAt(stage, turn)).split(' ')[0]!, numbers: [{ ...OF_HALF, low: 0 }] })),
+    bare: (stage, turn) => {
+      const narrowed = FOUND.replace('match ?', `match ? and ${has({ ...OF_HALF, low: 0 })}`);
+      return stage.database.prepare(narrowed).all([matching(stage.club, `"${nameOf(ownerAt(stage, turn)).split(' ')[0]!}" *`)]);
+    },
+  },
+  {
+    name: 'find, by a number in a club of ten beside it',
+    rounds: 41,
+    ours: ({ archive, draw }, turn) => archive.findSetups({ club: small(draw(turn, CLUBS)), words: '', numbers: [OF_HALF] }),
+    bare: ({ database, draw }, turn) => {
+      const [row] = database.prepare('select id from club where platform_id = ?').all([small(draw(turn, CLUBS))]) as { id: number }[];
+      return database.prepare(NUMBERED(BY_NUMBER, row!.id, few(row!.id, OF_HALF))).all([]);
+    },
+  },
+];
+
 const SHOW: readonly Measure[] = [
   {
     name: 'show, by number',
@@ -128,6 +206,22 @@ const SHOW: readonly Measure[] = [
     rounds: 61,
     ours: (stage, turn) => stage.archive.showSetup({ club: BIG, name: nameAt(stage, turn) }),
     bare: (stage, turn) => stage.database.prepare(`${SHOWN} and setup.name_key = ?`).all([stage.club, nameKey(nameAt(stage, turn))]),
+  },
+];
+
+/** The command as a member sends it: both looked up, every answer worked out again from each, the differences in words. */
+const COMPARE: readonly Measure[] = [
+  {
+    name: 'compare two, answers worked out again',
+    rounds: 41,
+    async ours(stage, turn) {
+      const [a, b] = [numberAt(stage, turn), numberAt(stage, turn + 1000)];
+      const asker = { club: BIG, member: 'member-0', memberName: 'Member 0' };
+      const reply = await stage.commands.answer({ command: 'setup compare', options: { a: String(a), b: String(b) }, asker });
+      if (reply.kind === 'problems') throw new Error(reply.text);
+    },
+    bare: (stage, turn) =>
+      [turn, turn + 1000].map((one) => stage.database.prepare(`${SHOWN} and setup.number = ?`).all([stage.club, numberAt(stage, one)])),
   },
 ];
 
@@ -148,8 +242,7 @@ const SAVE: readonly Measure[] = [
   save('save, the next revision', nameAt),
 ];
 
-// Find by numbers and compare come here, each with its floor.
-const MEASURES: readonly Measure[] = [...FIND, ...SHOW, ...SAVE];
+const MEASURES: readonly Measure[] = [...FIND, ...FIND_NUMBERS, ...SHOW, ...COMPARE, ...SAVE];
 
 // ── the setups ──────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
@@ -180,15 +273,21 @@ const nameOf = (number: number): string => `${wordsFor(number, 2).join(' ')} ${n
 const notesOf = (number: number): string => wordsFor(number + 1e6, 12).join(' ');
 const tagsOf = (number: number): string[] => [...new Set(wordsFor(number + 2e6, 2))];
 const truckOf = (number: number): string => `Truck ${Math.floor(number / MEMBERS) % TRUCKS}`;
+/** K, from 273 to 313, another one for every setup. */
+const temperatureOf = (number: number): number => 273 + Math.round(numbers(number + 3e6)() * 4e7) / 1e6;
 let bulk = '';
 
 type Row = { [column: string]: unknown };
 
-/** Writes setups past the archive, each as `saveSetup` would have left it. What a setup has besides is taken over from `like`. */
-function loader(
-  database: Database,
-  like: { readonly setup: Row; readonly revision: Row; readonly beside: ReadonlyMap<string, readonly Row[]> },
-) {
+/** A setup that the archive has saved itself. */
+interface Like {
+  readonly setup: Row;
+  readonly revision: Row;
+  readonly numbers: readonly Row[];
+}
+
+/** Writes setups past the archive, each as `saveSetup` would have left it: after one of those that it has saved itself, in turn. */
+function loader(database: Database, like: readonly Like[]) {
   const insert = (table: string, columns: readonly string[]) =>
     database.prepare(`insert into ${table} (${columns.map((one) => `"${one}"`).join(', ')}) values (${columns.map(() => '?').join(', ')})`);
   const into = new Map<string, { readonly columns: readonly string[]; readonly statement: ReturnType<typeof insert> }>();
@@ -197,19 +296,43 @@ function loader(
     into.set(table, known);
     known.statement.run(known.columns.map((column) => row[column]));
   };
-  // The document with holes in it: writing 100,000 of them anew would take most of the time.
-  const doc = JSON.parse(like.revision.doc as string) as SetupDoc;
-  const holes = canonical({ ...doc, name: '@name', truck: '@truck', member: '@member', notes: '@notes', tags: ['@tags'], at: 1 });
-  if (!holes.includes('"at":1,')) throw new Error('the document has no moment to fill in');
-  const fill = (parts: { name: string; truck: string; member: string; notes: string; tags: readonly string[]; at: number }): string =>
-    holes
+  // The documents with holes in them: writing 100,000 of them anew would take most of the time.
+  const holes = like.map(({ revision }) => {
+    const doc = JSON.parse(revision.doc as string) as SetupDoc;
+    const conditions = { temperature: { typed: '@temperature', value: 1 } };
+    const text = canonical({
+      ...doc,
+      name: '@name',
+      truck: '@truck',
+      member: '@member',
+      notes: '@notes',
+      tags: ['@tags'],
+      at: 1,
+      conditions,
+    });
+    if (!text.includes('"at":1,')) throw new Error('the document has no moment to fill in');
+    return text;
+  });
+  interface Parts {
+    readonly name: string;
+    readonly truck: string;
+    readonly member: string;
+    readonly notes: string;
+    readonly tags: readonly string[];
+    readonly kelvin: number;
+    readonly at: number;
+  }
+  const fill = (text: string, parts: Parts): string =>
+    text
       .replace('"@name"', () => JSON.stringify(parts.name))
       .replace('"@truck"', () => JSON.stringify(parts.truck))
       .replace('"@member"', () => JSON.stringify(parts.member))
       .replace('"@notes"', () => JSON.stringify(parts.notes))
       .replace('["@tags"]', () => JSON.stringify(parts.tags))
+      .replace('"@temperature","value":1', () => `${JSON.stringify(`${parts.kelvin} K`)},"value":${parts.kelvin}`)
       .replace('"at":1,', () => `"at":${parts.at},`);
-  const sheets = wordsOf(doc.sheets.map(({ answer }) => answer.title).join(' ')).join(' ');
+  const titles = JSON.parse(like[0]!.revision.doc as string) as SetupDoc;
+  const sheets = wordsOf(titles.sheets.map(({ answer }) => answer.title).join(' ')).join(' ');
 
   return (platformId: string, from: number, to: number): void => {
     database.exec('begin immediate');
@@ -226,11 +349,14 @@ function loader(
     let { changes, audit_hash: hash } = club;
     for (let number = from; number <= to; number += 1) {
       const truck = truckAt.get(`${memberOf(number)}/${truckOf(number)}`) ?? trucks[0]!;
-      const parts = { name: nameOf(number), notes: notesOf(number), tags: tagsOf(number), truck: truck.name, member: truck.member };
-      const at = Number(like.setup.at) + number * 60_000;
+      const which = number % like.length;
+      const { setup, revision, numbers: known } = like[which]!;
+      const kelvin = temperatureOf(number);
+      const parts = { name: nameOf(number), notes: notesOf(number), tags: tagsOf(number), truck: truck.name, member: truck.member, kelvin };
+      const at = Number(like[0]!.setup.at) + number * 60_000;
       const id = last + 1 + number - from;
       put('setup', {
-        ...like.setup,
+        ...setup,
         id,
         club_id: club.id,
         number,
@@ -241,15 +367,18 @@ function loader(
         tags: canonical(parts.tags),
         at,
       });
-      const text = fill({ ...parts, at });
+      const text = fill(holes[which]!, { ...parts, at });
       const own = revisionHash(null, text);
-      put('revision', { ...like.revision, setup_id: id, rev: 1, parent_hash: null, hash: own, doc: text, author_id: truck.member_id, at });
-      for (const [table, rows] of like.beside) for (const row of rows) put(table, { ...row, setup_id: id });
+      put('revision', { ...revision, setup_id: id, rev: 1, parent_hash: null, hash: own, doc: text, author_id: truck.member_id, at });
+      for (const row of known) put('setup_number', { ...row, setup_id: id, club_id: club.id });
+      put('setup_number', { setup_id: id, club_id: club.id, name: 'temperature', end: '', value: kelvin });
       changes += 1;
       const line = { change: changes, at, act: 'setup', detail: canonical({ setup: number, rev: 1, hash: own }) };
       hash = auditHash(hash, { club: platformId, member: truck.member, ...line });
       put('audit', { club_id: club.id, member_id: truck.member_id, hash, ...line });
       const folded = (words: string): string => wordsOf(words).join(' ');
+      const facets = [['owner', truck.member_name], ['truck', parts.truck], ...parts.tags.map((tag) => ['tag', tag])] as [string, string][];
+      for (const [facet, text] of facets) put('setup_facet', { setup_id: id, club_id: club.id, facet, value: folded(text) });
       put('setup_words', {
         rowid: id,
         club: `c${club.id}`,
@@ -266,34 +395,44 @@ function loader(
   };
 }
 
-/** A setup saved by the archive itself, from two sheets with their examples: the others are made after it. */
-async function firstSetup(archive: Archive, engine: Engine) {
+const VARIANTS = 50;
+
+/**
+ * Setups that the archive saves itself, from two sheets with their examples, each with a little more weight on the rear: the others are made
+ * after them. Rear shares go from 54 to 64 %.
+ */
+async function firstSetups(engine: Engine, commands: Commands, archive: Archive) {
   const sheets = await loadSheets(await loadFormulas());
-  const commands = makeCommands({ sheets, archive, cards: null, clock: Date.now, zone: 'UTC', theme: 'dark', log: () => {} }, 'terminal');
-  const asker = { club: BIG, member: 'member-0', memberName: 'Member 0' };
-  const say = async (command: string, options: { readonly [name: string]: string }): Promise<void> => {
+  const say = async (club: string, command: string, options: { readonly [name: string]: string }): Promise<void> => {
+    const asker = { club, member: 'member-0', memberName: 'Member 0' };
     const reply = await commands.answer({ command, options: { ...options, truck: 'Truck 0' }, asker });
     if (reply.kind === 'problems') throw new Error(`${command}: ${reply.text}`);
   };
-  for (const name of ['corners', 'ride']) await say(name, typed(sheets.get(name)!.example));
-  await say('setup save', { name: 'the first' });
-  const latest = await archive.latest({ club: BIG, member: 'member-0', truck: 'Truck 0' });
-  const setup = (await engine.db.selectFrom('setup').selectAll().executeTakeFirstOrThrow()) as unknown as Row & { id: number };
-  const revision = (await engine.db.selectFrom('revision').selectAll().executeTakeFirstOrThrow()) as unknown as Row;
-  const beside = new Map<string, Row[]>();
-  for (const { name, columns } of await engine.tables(engine.db)) {
-    if (name === 'revision' || !columns.includes('setup_id')) continue;
-    const rows = await engine.db
-      .selectFrom(name as 'revision')
+  const save = async (club: string, rear: number, name: string): Promise<Like> => {
+    await say(club, 'corners', {
+      ...typed(sheets.get('corners')!.example),
+      front_left: '612',
+      front_right: '605',
+      rear_left: String(rear),
+      rear_right: String(rear),
+    });
+    await say(club, 'ride', typed(sheets.get('ride')!.example));
+    await say(club, 'setup save', { name });
+    const setup = (await engine.db
+      .selectFrom('setup')
       .selectAll()
-      .where('setup_id', '=', setup.id)
-      .execute();
-    beside.set(
-      name,
-      rows.map(({ ...row }) => ('id' in row ? (({ id: _, ...rest }) => rest)(row as Row) : (row as unknown as Row))),
-    );
-  }
-  return { latest, like: { setup, revision, beside } };
+      .orderBy('id', 'desc')
+      .limit(1)
+      .executeTakeFirstOrThrow()) as unknown as Row & { id: number };
+    const of = (table: 'revision' | 'setup_number') => engine.db.selectFrom(table).selectAll().where('setup_id', '=', setup.id).execute();
+    const [revision] = (await of('revision')) as unknown as Row[];
+    return { setup, revision: revision!, numbers: (await of('setup_number')) as unknown as Row[] };
+  };
+  await save(BIG, 900, 'the first');
+  const latest = await archive.latest({ club: BIG, member: 'member-0', truck: 'Truck 0' });
+  const like: Like[] = [];
+  for (let i = 0; i < VARIANTS; i += 1) like.push(await save('workshop', 715 + 7 * i, `variant ${i}`));
+  return { latest, like };
 }
 const typed = (example: Readonly<Record<string, unknown>>): { [name: string]: string } =>
   Object.fromEntries(Object.entries(example).map(([name, value]) => [name, String(value)]));
@@ -336,8 +475,18 @@ export async function benchArchive(): Promise<void> {
   database.exec('pragma busy_timeout = 5000');
   try {
     const from = performance.now();
-    const { latest, like } = await firstSetup(archive, engine);
-    bulk = like.revision.doc as string;
+    const house = {
+      sheets: await loadSheets(await loadFormulas()),
+      archive,
+      cards: null,
+      clock: Date.now,
+      zone: 'UTC',
+      theme: 'dark' as const,
+      log: () => {},
+    };
+    const commands = makeCommands(house, 'terminal');
+    const { latest, like } = await firstSetups(engine, commands, archive);
+    bulk = like[0]!.revision.doc as string;
     const remember = async (club: string, member: string, truck: string): Promise<void> => {
       const what: Remember[] = latest.map((each) => ({ ...each, club, member, memberName: member.replace('member-', 'Member '), truck }));
       for (const one of what.slice(0, 1)) await archive.remember(one);
@@ -357,6 +506,7 @@ export async function benchArchive(): Promise<void> {
     const [{ id: club }] = database.prepare('select id from club where platform_id = ?').all([BIG]) as [{ id: number }];
     const stageOf = (setups: number): Stage => ({
       archive,
+      commands,
       database,
       club,
       setups,

@@ -161,39 +161,81 @@ export function numbersOf(doc: SetupDoc): { readonly name: string; readonly end:
   return [...numbers.values()];
 }
 
+// ── narrowing ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
 /** Bounds that were typed and numbers that were worked out may differ in their last bits. */
 const SLACK = 1e-9;
+/** What more setups than this have is looked for in each setup, rather than the setups by it. */
+const FEW = 2000;
 
-/** What has to be true of a row of `setup`. Without anything asked it is always true. */
-export function narrowedBy(club: number, facets: Facets, numbers: readonly NumberBetween[]): RawBuilder<unknown> {
-  const { tag = [], ...single } = facets;
+/** What has to be true of a row of `setup`, and the setups by their rows when they are few. */
+export interface Narrowed {
+  readonly where: RawBuilder<unknown>;
+  readonly few: readonly number[] | null;
+}
+
+/**
+ * What setups are narrowed to. Of what only a few have, those are counted out first: 100,000 setups walked through for eight of them took
+ * 13 ms. Of what many have, each setup that comes up is asked for it: counted out, half of 100,000 took 350 ms.
+ */
+export async function narrowedBy(db: Kysely<Tables>, club: number, facets: Facets, numbers: readonly NumberBetween[]): Promise<Narrowed> {
+  const all = [...facetRows(facets), ...numbers.map(numberRows)];
+  let few: Set<number> | null = null;
+  const asked: RawBuilder<unknown>[] = [];
+  for (const rows of all) {
+    const found: number[] = [];
+    for (const { table, where } of rows) {
+      const some = await sql<{ id: number }>`
+        select setup_id as id from ${sql.table(table)} where club_id = ${club} and ${where} limit ${FEW + 1}
+      `.execute(db);
+      found.push(...some.rows.map(({ id }) => id));
+    }
+    if (found.length <= FEW) few = new Set<number>(few === null ? found : found.filter((id) => few!.has(id)));
+    else {
+      const has = rows.map(({ table, where }) => sql`exists (select 1 from ${sql.table(table)} where setup_id = setup.id and ${where})`);
+      asked.push(sql`(${sql.join(has, sql` or `)})`);
+    }
+  }
+  // The archive's own numbers: no text of a member's is in it.
+  if (few !== null) asked.push(few.size === 0 ? sql`1 = 0` : sql`setup.id in (${sql.raw([...few].join(', '))})`);
+  return { where: asked.length === 0 ? sql`1 = 1` : sql.join(asked, sql` and `), few: few === null ? null : [...few] };
+}
+
+/** Rows that say so of a setup; one of them is enough. */
+type Saying = readonly { readonly table: 'setup_number' | 'setup_facet'; readonly where: RawBuilder<unknown> }[];
+
+function facetRows({ tag = [], ...single }: Facets): Saying[] {
   const texts: (readonly [string, string])[] = [
     ...Object.entries(single).flatMap(([facet, text]) => (text === undefined ? [] : [[facet, text] as const])),
     ...tag.map((one) => ['tag', one] as const),
   ];
-  const all = texts.map(([facet, text]) => {
+  return texts.map(([facet, text]) => {
     const begin = foldedWords(text);
-    // Folded words hold no sign that `like` would take for another.
+    // As a range, which an index has in order; `like` would be asked of every row. Folded words hold no such sign as the last.
     return begin === ''
-      ? sql`1 = 0`
-      : sql`setup.id in (select setup_id from setup_facet where club_id = ${club} and facet = ${facet} and value like ${`${begin}%`})`;
+      ? []
+      : [{ table: 'setup_facet', where: sql`facet = ${facet} and value >= ${begin} and value < ${`${begin}\u{10ffff}`}` }];
   });
-  for (const { name, end, low, high, strict = false } of numbers) {
-    const slack = strict ? -SLACK : SLACK;
-    const [from, to] = strict ? [sql`>`, sql`<`] : [sql`>=`, sql`<=`];
-    const split = /^(front|rear)_(.+)$/.exec(name);
-    const called = split
-      ? sql`((name = ${name} and "end" = '') or (name = ${split[2]!} and "end" = ${split[1]!}))`
-      : end === null
-        ? sql`name = ${name}`
-        : sql`(name = ${name} and "end" = ${end})`;
-    const bounds = [
-      ...(low === Number.NEGATIVE_INFINITY ? [] : [sql`value ${from} ${low - slack * Math.abs(low)}`]),
-      ...(high === Number.POSITIVE_INFINITY ? [] : [sql`value ${to} ${high + slack * Math.abs(high)}`]),
-    ];
-    all.push(
-      sql`setup.id in (select setup_id from setup_number where club_id = ${club} and ${called} and ${bounds.length > 0 ? sql.join(bounds, sql` and `) : sql`1 = 1`})`,
-    );
-  }
-  return all.length === 0 ? sql`1 = 1` : sql.join(all, sql` and `);
+}
+
+function numberRows({ name, end, low, high, strict = false }: NumberBetween): Saying {
+  const slack = strict ? -SLACK : SLACK;
+  const [from, to] = strict ? [sql`>`, sql`<`] : [sql`>=`, sql`<=`];
+  const bounds = [
+    ...(low === Number.NEGATIVE_INFINITY ? [] : [sql` and value ${from} ${low - slack * Math.abs(low)}`]),
+    ...(high === Number.POSITIVE_INFINITY ? [] : [sql` and value ${to} ${high + slack * Math.abs(high)}`]),
+  ];
+  const between = bounds.length === 0 ? sql`` : sql.join(bounds, sql``);
+  const split = /^(front|rear)_(.+)$/.exec(name);
+  const called: (readonly [string, readonly string[]])[] = split
+    ? [
+        [name, ['']],
+        [split[2]!, [split[1]!]],
+      ]
+    : [[name, end === null ? ['', 'front', 'rear'] : [end]]];
+  // Every end by its name, so that the numbers of each are a piece of the index.
+  return called.map(([of, ends]) => ({
+    table: 'setup_number',
+    where: sql`name = ${of} and "end" in (${sql.join(ends)})${between}`,
+  }));
 }
