@@ -42,7 +42,13 @@ export interface StandingView {
     readonly changes: readonly { readonly name: string; readonly was: MeasuredView; readonly is: MeasuredView }[];
   }[];
   readonly twoWays: readonly { readonly fact: string; readonly used: WayView; readonly other: WayView }[];
-  readonly unlocks: readonly { readonly fact: string; readonly label: string; readonly titles: readonly string[] }[];
+  readonly unlocks: readonly {
+    readonly fact: string;
+    readonly label: string;
+    /** What one types for it, where that is not the number itself: a sheet that works it out, the parts list. */
+    readonly by: string | null;
+    readonly titles: readonly string[];
+  }[];
   readonly missing: readonly { readonly title: string; readonly facts: readonly string[] }[];
 }
 export interface WayView {
@@ -155,6 +161,7 @@ export function truckText(view: TruckView, options: TruckTextOptions, limit = me
       lines: grouped(lasting, options).map((line) => safe(line, 300)),
       share: 0.25,
       least: 1,
+      more: (left) => `… and ${counted(left, 'line')} more: truck show fact:NAME shows any of it`,
     },
     {
       head: null,
@@ -180,10 +187,11 @@ const heroText = (hero: AnswerValue): string =>
   `${nameWords(hero.name)} ${answerValueText(hero)}${hero.verdict === null ? '' : `, ${verdictText(hero.verdict)}`}`;
 
 /** "rear motion ratio (shock travel over wheel travel) → Ride, rear; Hop, rear and 2 more" */
-export function unlockText({ fact, label, titles }: StandingView['unlocks'][number]): string {
+export function unlockText({ fact, label, by, titles }: StandingView['unlocks'][number]): string {
   const named = titles.slice(0, MOST_NAMED).join('; ');
   const more = titles.length > MOST_NAMED ? ` and ${titles.length - MOST_NAMED} more` : '';
-  return `${nameWords(fact)}${label === '' ? '' : ` (${label})`} → ${named}${more}`;
+  const about = [...(label === '' ? [] : [label]), ...(by === null ? [] : [by])].join('; ');
+  return `${nameWords(fact)}${about === '' ? '' : ` (${about})`} → ${named}${more}`;
 }
 
 /** "rear spring rate: 0.52 N/mm by Spring from its wire, rear; 0.4978 N/mm ± 0.0067 by Press a spring, rear" */

@@ -57,7 +57,19 @@ function startLine(sheet: Sheet): string {
   return exampleLine({ ...sheet, example: Object.fromEntries(Object.entries(sheet.example).filter(([name]) => needed.has(name))) });
 }
 
-export function standingView(standing: Standing): StandingView {
+/** A list of parts is kept part by part; what another sheet works out is asked of that one. */
+function aboutFact(
+  { answering }: Shelf,
+  fact: string,
+  { label }: ReadingSpec,
+  jobs: readonly Job[],
+): { readonly label: string; readonly by: string | null } {
+  if (fact === 'parts') return { label: 'what it is made of', by: 'truck parts add NAME MASS PLACE' };
+  const asked = answering.get(fact)?.find(({ sheet }) => !jobs.some((job) => job.sheet === sheet));
+  return { label, by: asked === undefined ? null : `ask ${asked.sheet.name}${asked.end === null ? '' : ` end:${asked.end}`}` };
+}
+
+export function standingView(shelf: Shelf, standing: Standing): StandingView {
   return {
     answers: standing.answers.map(({ job, answer }) => ({ title: titleOfJob(job), end: job.end, hero: heroOf(sureAnswer(answer)) })),
     troubled: standing.troubled.map(({ job, text }) => ({ title: titleOfJob(job), text })),
@@ -69,7 +81,7 @@ export function standingView(standing: Standing): StandingView {
     })),
     unlocks: standing.unlocks
       .filter(({ jobs }) => jobs.length > 0)
-      .map(({ fact, reading, jobs }) => ({ fact, label: reading.label, titles: jobs.map(titleOfJob) })),
+      .map(({ fact, reading, jobs }) => ({ fact, ...aboutFact(shelf, fact, reading, jobs), titles: jobs.map(titleOfJob) })),
     missing: standing.missing.filter(({ facts }) => facts.length > 1).map(({ job, facts }) => ({ title: titleOfJob(job), facts })),
   };
 }
@@ -113,7 +125,7 @@ export function truckView(shelf: Shelf, book: TruckBook, standing: Standing, own
     own,
     offeredTo: book.offeredTo?.name ?? null,
     facts: [...book.facts.values()].map((fact) => factView(shelf, fact)),
-    standing: standingView(standing),
+    standing: standingView(shelf, standing),
     parts: partsView(shelf, book, standing),
     starts: [...shelf.sheets.values()]
       .filter(({ first, example }) => first && Object.keys(example).length > 0)

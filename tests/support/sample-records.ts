@@ -76,9 +76,14 @@ export function truckOf(answers: readonly Answer[], more: Partial<TruckView['sta
       stale: [],
       twoWays: [],
       unlocks: [
-        { fact: 'rear_motion_ratio', label: 'shock travel over wheel travel', titles: ['Ride, rear', 'Damping, rear', 'Wheel hop, rear'] },
-        { fact: 'cg_height', label: '', titles: ['Launch'] },
-        { fact: 'front_tyre_rate', label: '', titles: ['Wheel hop, front'] },
+        {
+          fact: 'rear_motion_ratio',
+          label: 'shock travel over wheel travel',
+          by: null,
+          titles: ['Ride, rear', 'Damping, rear', 'Wheel hop, rear'],
+        },
+        { fact: 'cg_height', label: '', by: null, titles: ['Launch'] },
+        { fact: 'front_tyre_rate', label: '', by: null, titles: ['Wheel hop, front'] },
       ],
       missing: [
         { title: 'Warm-up', facts: ['temperatures', 'interval'] },

@@ -211,7 +211,7 @@ describe('truck show', () => {
       '· Corner weights: rear share 59.622 % ± 0.020, ✓ on target',
     ]);
     expect(lines(text, 'One more', 'Just given')).toContain(
-      '· front wheel rate (of the spring, at the wheel) → Bounce and pitch; Cross weight',
+      '· front wheel rate (of the spring, at the wheel; ask ride end:front) → Bounce and pitch; Cross weight',
     );
     expect(lines(text, 'Just given', 'Known')).toEqual(['· rear motion ratio 0.62 · rear spring rate 0.5 N/mm · rear unsprung mass 214 g']);
     // Of those that lack as much, the one that uses what is known of this truck stands first.
