@@ -208,9 +208,13 @@ export function startDiscord({
     for (let pause = pace.backOff; !stopping; pause = Math.min(pause * 2, pace.longestBackOff)) {
       try {
         const theirs = (await online.rest.get(route)) as readonly CommandPayload[];
-        if (same(ours, theirs)) return log.info(`Discord: ${ours.length} commands stand as they are.`);
-        await online.rest.put(route, { body: ours });
-        return log.info(`Discord: ${ours.length} commands registered ${guild ? `for server ${guild}` : 'for all servers'}.`);
+        if (same(ours, theirs)) log.info(`Discord: ${ours.length} commands stand as they are.`);
+        else {
+          await online.rest.put(route, { body: ours });
+          log.info(`Discord: ${ours.length} commands registered ${guild ? `for server ${guild}` : 'for all servers'}.`);
+        }
+        if (guild) await clearTwice(online);
+        return;
       } catch (error) {
         if (stopping) return;
         log.error(`Discord: the commands could not be registered: ${words(error)}`);
@@ -222,6 +226,27 @@ export function startDiscord({
       }
       await rest(pause);
     }
+  }
+
+  /**
+   * Commands of ours that were registered for all servers before the bot was given one of its own would show twice there. What has another
+   * name is somebody else's doing and stays; and where the bot is in other servers too, taking them away would leave those without commands.
+   */
+  async function clearTwice(online: Client<true>): Promise<void> {
+    const { id } = online.application;
+    const everywhere = (await online.rest.get(Routes.applicationCommands(id))) as readonly { readonly id: string; readonly name: string }[];
+    const twice = everywhere.filter(({ name }) => ours.some((one) => one.name === name));
+    if (twice.length === 0) return;
+    const others = online.guilds.cache.filter((server) => server.id !== guild).size;
+    if (others > 0) {
+      log.error(
+        `Discord: ${twice.length} commands stand for all servers as well, and show twice on server ${guild}. They stay, for the bot is in ${others} other server(s): leave DISCORD_GUILD out, or take the bot out of those.`,
+      );
+      return;
+    }
+    if (twice.length === everywhere.length) await online.rest.put(Routes.applicationCommands(id), { body: [] });
+    else for (const command of twice) await online.rest.delete(Routes.applicationCommand(id, command.id));
+    log.info(`Discord: ${twice.length} commands that stood for all servers are taken back: they would show twice.`);
   }
 
   // ---- interactions ----------------------------------------------------------------------------------------------------------------

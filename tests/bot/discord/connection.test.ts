@@ -64,6 +64,51 @@ describe('coming', () => {
     expect(discord.commands()[0]?.options?.[1]?.description).toBe('rear axle, both wheels');
   });
 
+  describe('commands that it had offered to every server before it was given one of its own', () => {
+    const wasEverywhere = async (settings: DoubleSettings = {}, specs: readonly CommandSpec[] = club.specs): Promise<void> => {
+      discord = await startDouble(settings);
+      bot = open(discord, { ...club, specs }, log, { guild: undefined });
+      await bot.ready;
+      await bot.stop();
+      log.lines.length = 0;
+    };
+    const names = (guild?: string | null): string[] => discord.commands(guild).map(({ name }) => name);
+    const now = async (): Promise<void> => {
+      bot = open(discord, club, log);
+      await bot.ready;
+    };
+
+    test('are taken back, so that none shows twice', async () => {
+      await wasEverywhere();
+      expect([names(null), names()]).toEqual([['balance', 'notes'], []]);
+      await now();
+      expect([names(null), names()]).toEqual([[], ['balance', 'notes']]);
+      expect(log.lines.at(-1)).toBe('Discord: 2 commands that stood for all servers are taken back: they would show twice.');
+      expect(discord.refusals).toEqual([]);
+    });
+
+    test('are taken back one by one where there is one that it does not know', async () => {
+      await wasEverywhere({}, [...club.specs, { name: 'weather', description: 'of another program', options: [] }]);
+      await now();
+      expect([names(null), names()]).toEqual([['weather'], ['balance', 'notes']]);
+    });
+
+    test('stay where other servers would be left without, and the log says so', async () => {
+      await wasEverywhere({
+        guilds: [
+          { id: '1180000000000000100', name: 'Saltpan Desert Club' },
+          { id: '1180000000000000200', name: 'Dry Lake Club' },
+        ],
+      });
+      await now();
+      expect([names(null), names()]).toEqual([
+        ['balance', 'notes'],
+        ['balance', 'notes'],
+      ]);
+      expect(log.lines.at(-1)).toMatch(/^Discord: 2 commands stand for all servers as well, and show twice/);
+    });
+  });
+
   test('without a server of its own it offers its commands to every server, and asks for a club in direct messages', async () => {
     discord = await startDouble();
     bot = open(discord, club, log, { guild: undefined });

@@ -246,7 +246,7 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
   function routeOf(method: string, path: string): Route {
     if (path === '/gateway/bot') return 'gateway';
     if (/^\/ephemeral-attachments\/\d+\/\d+\/[^/]+$/.test(path)) return 'attachment';
-    if (/^\/applications\/\d+(\/guilds\/\d+)?\/commands$/.test(path)) return 'commands';
+    if (/^\/applications\/\d+(\/guilds\/\d+)?\/commands(\/\d+)?$/.test(path)) return 'commands';
     if (/^\/interactions\/\d+\/[^/]+\/callback$/.test(path)) return 'callback';
     if (/^\/webhooks\/\d+\/[^/]+$/.test(path) && method === 'POST') return 'follow up';
     if (/^\/webhooks\/\d+\/[^/]+\/messages\/(@original|\d+)$/.test(path))
@@ -349,6 +349,15 @@ export async function startDouble(settings: DoubleSettings = {}): Promise<Double
     if (method === 'GET') {
       read = true;
       return { status: 200, body: former };
+    }
+    if (method === 'DELETE') {
+      const id = /\/commands\/(\d+)$/.exec(path)?.[1];
+      if (!former.some((command) => command.id === id)) return problem(404, 10063, 'Unknown application command');
+      registered.set(
+        scope,
+        former.filter((command) => command.id !== id),
+      );
+      return { status: 204 };
     }
     if (method !== 'PUT') return problem(405, 0, '405: Method Not Allowed');
     const refusal = refuse(method, path, refuseCommands(body));
