@@ -68,10 +68,10 @@ const JOBS: { readonly [job: string]: Job } = {
     const lost = checked.unfindable.length;
     if (lost > 0)
       faults.push(
-        `${lost} of ${checked.setups} setups are not found by all of their words: restoring a copy of the archive makes the words again.`,
+        `${lost} of ${checked.setups} setups are not found by all of their words and numbers: restoring a copy of the archive makes these again.`,
       );
     if (faults.length === 0)
-      keeper.say(`${name} is in order: ${counted(checked)}; every hash fits, and every setup is found by its words.`);
+      keeper.say(`${name} is in order: ${counted(checked)}; every hash fits, and every setup is found by its words and numbers.`);
     else keeper.say(`${name} is not in order:\n${faults.slice(0, 30).join('\n')}`);
     return faults.length === 0 ? 0 : 1;
   },

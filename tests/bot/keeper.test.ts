@@ -67,7 +67,7 @@ describe('looking after the archive', () => {
     database.close();
     expect(await keep('check', keeper, ['data/club.sqlite'])).toBe(1);
     expect(said).toEqual([
-      'data/club.sqlite is in order: 1 club, 1 setup in 1 revision, 5 changes; every hash fits, and every setup is found by its words.',
+      'data/club.sqlite is in order: 1 club, 1 setup in 1 revision, 5 changes; every hash fits, and every setup is found by its words and numbers.',
       'data/club.sqlite is not in order:\nClub "saltpan-desert-club": Revision 1 of setup 1 is not the one that was saved.',
     ]);
   });
