@@ -40,27 +40,35 @@ export async function checkWithin(engine: Engine, db: Kysely<Tables>): Promise<C
     }
   }
   const setups = await db.selectFrom('setup').select('id').where('gone', '=', 0).orderBy('id').execute();
-  const unfindable = await withoutWords(
+  const { different, unsound } = await withoutWords(
     engine,
     storesOver(db, engine.fullText, Date.now),
     setups.map(({ id }) => id),
     db,
   );
-  const stale = (await staleFacets(db)).filter((id) => !unfindable.includes(id));
-  return { clubs: clubs.length, setups: setups.length, revisions, changes, faults, unfindable: [...unfindable, ...stale] };
+  const stale = (await staleFacets(db)).filter((id) => !unsound.has(id));
+  const unfindable = [...new Set([...different, ...stale])];
+  return { clubs: clubs.length, setups: setups.length, revisions, changes, faults, unfindable };
 }
 
-async function withoutWords(engine: Engine, { setups }: Stores, ids: readonly number[], db: Kysely<Tables>): Promise<number[]> {
+async function withoutWords(
+  engine: Engine,
+  { setups }: Stores,
+  ids: readonly number[],
+  db: Kysely<Tables>,
+): Promise<{ readonly different: readonly number[]; readonly unsound: ReadonlySet<number> }> {
   const kept = new Map<number, string>();
   for await (const { setup, spelling } of engine.fullText.kept(db)) kept.set(setup, sha256(spelling));
   const different: number[] = [];
+  const unsound = new Set<number>();
   for (const id of ids) {
     // A revision that does not fit its hash has been told already, and has no words that could be trusted.
     const should = await setups.wordsFor(id).catch(() => undefined);
-    if (should && kept.get(id) !== sha256(engine.fullText.spelling(should.club, should.words))) different.push(id);
+    if (!should) unsound.add(id);
+    else if (kept.get(id) !== sha256(engine.fullText.spelling(should.club, should.words))) different.push(id);
     kept.delete(id);
   }
-  return [...different, ...kept.keys()];
+  return { different: [...different, ...kept.keys()], unsound };
 }
 
 /** Makes the words, numbers and facets of all setups again. */
