@@ -3,8 +3,8 @@ import { canonical, sha256 } from './canonical.ts';
 import { changesBetween } from './changes.ts';
 import { factOf, readingOf } from './facts.ts';
 import type { LoggedThing, Said, Told, ToldChange, ToldPart, ToldSetup, ToldThing } from './log-types.ts';
+import { partOf } from './parts-list.ts';
 import type { Tables } from './tables.ts';
-import { partOf } from './trucks.ts';
 import type { Change, SetupDoc } from './types.ts';
 
 type Db = Kysely<Tables>;

@@ -1,7 +1,7 @@
 import type { Problems } from '../engine/types.ts';
 import type { Told } from './log-types.ts';
 import type { SetupRun } from './runs-types.ts';
-import type { OwnTruck } from './trucks-types.ts';
+import type { OwnTruck, SetupPart } from './trucks-types.ts';
 import type { End, MemberName, SavedSetup, SetupDoc, SetupFact, SheetRecord, ShownSetup, WhichSetup } from './types.ts';
 
 export type * from './log-types.ts';
@@ -52,9 +52,24 @@ export interface ImportSetup extends OwnTruck {
   readonly tags: readonly string[];
   readonly conditions: Conditions;
   readonly facts: readonly SetupFact[];
+  readonly parts?: readonly SetupPart[];
   readonly sheets: readonly SheetRecord[];
   readonly pictures?: readonly Uint8Array[];
   readonly runs?: readonly SetupRun[];
+}
+
+export interface CopySetup extends OwnTruck {
+  readonly from: (WhichSetup & { readonly rev?: number }) | { readonly code: string };
+  /** What its answers rest on besides its facts. */
+  readonly besides?: readonly SetupFact[];
+}
+export interface Copied {
+  readonly kind: 'copied';
+  readonly truck: string;
+  readonly from: string;
+  readonly facts: number;
+  /** How many came along; null: the truck has a list of its own, and it stays. */
+  readonly parts: number | null;
 }
 
 /** The pictures that a setup shows, and which setup that is. */
@@ -77,10 +92,8 @@ export interface SetupRecords {
   ) => Promise<{ readonly kind: 'privacy'; readonly id: number; readonly name: string; readonly private: boolean } | Problems>;
   /** A new revision that is equal to an old one. */
   readonly restoreSetup: (what: OwnSetup & { readonly rev: number }) => Promise<SavedSetup | Problems>;
-  /** Its facts become the truck's, each marked with where it comes from. */
-  readonly copySetup: (
-    what: OwnTruck & { readonly from: WhichSetup | { readonly code: string } },
-  ) => Promise<{ readonly kind: 'copied'; readonly truck: string; readonly from: string; readonly facts: number } | Problems>;
+  /** Its facts become the truck's, each marked with where it comes from; its parts too, where the truck has no list of its own. */
+  readonly copySetup: (what: CopySetup) => Promise<Copied | Problems>;
   /** Gone for good, with all its revisions and codes. */
   readonly removeSetup: (what: OwnSetup) => Promise<{ readonly kind: 'removed'; readonly id: number; readonly name: string } | Problems>;
   readonly shareSetup: (what: OwnSetup & { readonly named: boolean }) => Promise<Shared | Problems>;

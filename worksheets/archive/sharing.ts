@@ -3,6 +3,7 @@ import type { Kysely } from 'kysely';
 import { sha256 } from './canonical.ts';
 import { type Facts, readingOf } from './facts.ts';
 import { cleanName } from './names.ts';
+import { partsOf, writePart } from './parts-list.ts';
 import type { People } from './people.ts';
 import type { Pictures } from './pictures.ts';
 import { noCode, problems } from './sentences.ts';
@@ -121,7 +122,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
     return shown.kind === 'problems' ? undefined : { setup: asStranger(shown, row.named === 1), row: row.id, rev: row.rev };
   }
 
-  readonly copySetup: SetupRecords['copySetup'] = async ({ from, ...what }) => {
+  readonly copySetup: SetupRecords['copySetup'] = async ({ from, besides = [], ...what }) => {
     const truckName = cleanName('truck', 'Truck', what.truck);
     const memberName = cleanName('member', 'Member name', what.memberName);
     if ('problem' in truckName || 'problem' in memberName) return problems(...slipsOf(truckName, memberName));
@@ -132,7 +133,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
     const member = await this.#people.seeMember(club, what.member, memberName.text, at);
     const truck = await this.#people.seeTruck(club, member, truckName.text, at);
     const copied = `copied from ${'code' in from ? 'another club' : `setup ${shown.id}`}, ${shown.doc.name}`;
-    const rows = shown.doc.facts.map((fact) => ({
+    const rows = [...shown.doc.facts, ...besides].map((fact) => ({
       ...readingOf({ ...fact, how: fact.how ?? 'measured', by: { id: '', name: '' }, kept: true, beneath: null }),
       // Measured, but not at this truck.
       how: fact.how === 'assumed' ? ('assumed' as const) : ('stated' as const),
@@ -143,9 +144,18 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
       givenAt: at,
     }));
     await this.#facts.add({ truck: truck.id, member: member.id, at }, rows);
+    const list = shown.doc.parts ?? [];
+    const own = (await partsOf(this.#db, truck.id)).length > 0;
+    if (!own) for (const part of list) await writePart({ db: this.#db, people: this.#people }, { club, member, truck, at }, part, false);
     const detail = 'code' in from ? { truck: truck.id } : { truck: truck.id, setup: shown.id };
     await this.#people.audit(club, member, at, 'setup copied', detail);
-    return { kind: 'copied', truck: truck.name, from: shown.doc.name, facts: rows.length };
+    return {
+      kind: 'copied',
+      truck: truck.name,
+      from: shown.doc.name,
+      facts: rows.length,
+      parts: own && list.length > 0 ? null : list.length,
+    };
   };
 }
 

@@ -7,6 +7,7 @@ import { CONVERSATION, type Facts, readingOf } from './facts.ts';
 import { narrowedBy, putFacets, removeFacets } from './finding.ts';
 import type { FindWords, FullText, SetupWords } from './full-text.ts';
 import { type Cleaned, cleanName, cleanNotes, MOST, nameKey } from './names.ts';
+import { cleanParts, partsOf, setupPart } from './parts-list.ts';
 import type { Club, People } from './people.ts';
 import { type Pictures, pictureHash } from './pictures.ts';
 import { may } from './rights.ts';
@@ -156,17 +157,30 @@ export class Store
     return truck ? this.latestOf(truck.id) : [];
   }
 
-  readonly importSetup: SetupRecords['importSetup'] = async ({ memberName, facts, sheets, pictures = [], runs = [], ...what }) => {
+  readonly importSetup: SetupRecords['importSetup'] = async ({
+    memberName,
+    facts,
+    parts = [],
+    sheets,
+    pictures = [],
+    runs = [],
+    ...what
+  }) => {
     const truck = cleanName('truck', 'Truck', what.truck);
     const member = cleanName('member', 'Member name', memberName);
-    const slips = [...slipsOf(truck, member), ...[...facts, ...sheets.flatMap(({ readings }) => readings)].flatMap(slipOfReading)];
+    const list = cleanParts(parts);
+    const slips = [
+      ...slipsOf(truck, member),
+      ...list.slips,
+      ...[...facts, ...sheets.flatMap(({ readings }) => readings)].flatMap(slipOfReading),
+    ];
     if ('problem' in truck || 'problem' in member || slips.length > 0) return problems(...slips);
     const at = this.#clock();
     const club = await this.#people.seeClub(what.club, at);
     await this.#people.seeTruck(club, await this.#people.seeMember(club, what.member, member.text, at), truck.text, at);
     const hashes: string[] = [];
     for (const picture of pictures.slice(0, PICTURE.each)) hashes.push(await this.#pictures.put(club.id, picture, at));
-    const from = { facts, sheets, pictures: [...new Set(hashes)], runs };
+    const from = { facts, parts: list.clean, sheets, pictures: [...new Set(hashes)], runs };
     const saved = await this.saveSetup({ ...what, fresh: true }, from);
     // Without a revision to start from there is none to be in conflict with.
     return saved.kind === 'conflict' ? problems() : saved;
@@ -175,7 +189,7 @@ export class Store
   /** `from`: what it holds, where that is not the truck as it is now. */
   async saveSetup(
     what: SaveSetup,
-    from?: Pick<SetupDoc, 'facts' | 'sheets' | 'pictures' | 'runs'>,
+    from?: Pick<SetupDoc, 'facts' | 'parts' | 'sheets' | 'pictures' | 'runs'>,
   ): Promise<SavedSetup | Conflict | Problems> {
     const name = cleanName('name', 'Setup name', what.name);
     const notes = what.notes === undefined ? undefined : cleanNotes('notes', 'Notes', what.notes);
@@ -238,6 +252,7 @@ export class Store
     const conditions = what.conditions === undefined ? earlier?.conditions : said.clean;
     const pictures = from ? from.pictures : before && (await this.#pictures.hashes(before.id, before.rev));
     const held = from?.facts ?? [...(await this.#facts.of({ truck: truck.id, at })).values()].map(setupFact);
+    const parts = from ? from.parts : (await partsOf(this.#db, truck.id)).map(setupPart);
     const runs = from ? from.runs : await runsAs({ db: this.#db, facts: this.#facts }, truck.id, held);
     const doc: SetupDoc = {
       format: 1,
@@ -252,6 +267,7 @@ export class Store
       ...(pictures && pictures.length > 0 ? { pictures } : {}),
       ...(runs && runs.length > 0 ? { runs } : {}),
       facts: held,
+      ...(parts && parts.length > 0 ? { parts } : {}),
       sheets,
     };
     const hash = await this.#addRevision(club, { id: truck.member_id, platform_id: what.member }, setup, doc);

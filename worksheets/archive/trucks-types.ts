@@ -47,6 +47,9 @@ export interface Part {
   readonly at: number;
 }
 
+/** A part as a setup keeps it: names live with the member. */
+export type SetupPart = Omit<Part, 'by' | 'at'>;
+
 /** Everything that is known of a truck. */
 export interface TruckBook {
   readonly kind: 'truck';

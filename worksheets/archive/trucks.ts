@@ -1,9 +1,10 @@
-import type { Kysely, Selectable } from 'kysely';
+import type { Kysely } from 'kysely';
 import { nearest } from '../engine/problem.ts';
 import type { Problem, Problems } from '../engine/types.ts';
 import { canonical, sha256 } from './canonical.ts';
 import { beneathOf, type Facts, readingOf } from './facts.ts';
 import { cleanName, cleanNotes, nameKey } from './names.ts';
+import { MOST_PARTS, partsOf, partsStates, writePart } from './parts-list.ts';
 import { type Club, LEFT, type Member, type People, type Truck } from './people.ts';
 import {
   manyMembers,
@@ -24,10 +25,9 @@ import {
 } from './sentences.ts';
 import { type Store, slipOfReading, slipsOf } from './store.ts';
 import type { Tables } from './tables.ts';
-import type { OwnTruck, Part, Place, Role, TruckRecords, TruckSummary } from './trucks-types.ts';
+import type { OwnTruck, Part, TruckRecords, TruckSummary } from './trucks-types.ts';
 import type { MemberName } from './types.ts';
 
-const MOST_PARTS = 200;
 const MOST_HISTORY = 50;
 
 interface Own {
@@ -342,7 +342,7 @@ export class Trucks implements TruckRecords {
       by: nameOf(member),
       at,
     };
-    await this.#writePart({ club, member, truck, at }, is, false);
+    await writePart({ db: this.#db, people: this.#people }, { club, member, truck, at }, is, false);
     return { kind: 'part', truck: truck.name, part: is, was };
   };
 
@@ -352,35 +352,16 @@ export class Trucks implements TruckRecords {
     const parts = await this.partsOf(own.truck.id);
     const part = parts.find((one) => nameKey(one.name) === nameKey(what.name.trim()));
     if (!part) return problems(this.#noPart(own.truck.name, what.name, parts));
-    await this.#writePart(own, part, true);
+    await writePart({ db: this.#db, people: this.#people }, own, part, true);
     return { kind: 'part removed', truck: own.truck.name, part };
   };
 
-  /** The list as it is now, in the order in which the parts first came. */
-  async partsOf(truck: number): Promise<readonly Part[]> {
-    return (await this.partsStates(truck, [Number.MAX_SAFE_INTEGER]))[0]!;
+  partsOf(truck: number): Promise<readonly Part[]> {
+    return partsOf(this.#db, truck);
   }
 
-  /** The list as it was when each of these was its last row; they are in order. */
-  async partsStates(truck: number, marks: readonly number[]): Promise<readonly (readonly Part[])[]> {
-    const rows = await this.#db
-      .selectFrom('part')
-      .innerJoin('member', 'member.id', 'part.member_id')
-      .selectAll('part')
-      .select(['member.platform_id as by_id', 'member.name as by_name'])
-      .where('truck_id', '=', truck)
-      .orderBy('part.id')
-      .execute();
-    const newest = new Map<string, (typeof rows)[number]>();
-    let next = 0;
-    return marks.map((mark) => {
-      for (; next < rows.length && rows[next]!.id <= mark; next += 1) {
-        const row = rows[next]!;
-        if (row.gone === 1) newest.delete(row.name_key);
-        else newest.set(row.name_key, row);
-      }
-      return [...newest.values()].map(partOf);
-    });
+  partsStates(truck: number, marks: readonly number[]): Promise<readonly (readonly Part[])[]> {
+    return partsStates(this.#db, truck, marks);
   }
 
   async partsMark(truck: number): Promise<number> {
@@ -390,29 +371,6 @@ export class Trucks implements TruckRecords {
       .where('truck_id', '=', truck)
       .executeTakeFirst();
     return row?.id ?? 0;
-  }
-
-  async #writePart({ club, member, truck, at }: Own, part: Part, gone: boolean): Promise<void> {
-    const row = {
-      truck_id: truck.id,
-      name: part.name,
-      name_key: nameKey(part.name),
-      count: part.count,
-      typed: part.typed,
-      mass: part.mass,
-      uncertainty: part.uncertainty,
-      place: canonical(part.place),
-      places: canonical(part.places),
-      sprung: part.sprung ? 1 : 0,
-      axle: part.axle ?? '',
-      role: part.role ?? '',
-      note: part.note,
-      gone: gone ? 1 : 0,
-      member_id: member.id,
-      at,
-    };
-    await this.#db.insertInto('part').values(row).execute();
-    await this.#people.audit(club, member, at, gone ? 'part removed' : 'part', { truck: truck.id, hash: sha256(canonical(row)) });
   }
 
   #noPart(truck: string, got: string, parts: readonly Part[]): Problem {
@@ -513,19 +471,3 @@ const nameOf = ({ platform_id, name }: Pick<Member, 'platform_id' | 'name'>): Me
 
 /** `<@118…>` as a chat writes a mention, or the bare id. */
 const idIn = (typed: string): string => typed.trim().replace(/^<@!?(.+)>$/, '$1');
-
-export const partOf = (row: Selectable<Tables['part']> & { readonly by_id: string; readonly by_name: string }): Part => ({
-  name: row.name,
-  count: row.count,
-  typed: row.typed,
-  mass: row.mass,
-  uncertainty: row.uncertainty,
-  place: JSON.parse(row.place) as Place,
-  places: JSON.parse(row.places) as (number | 'off')[],
-  sprung: row.sprung === 1,
-  axle: row.axle === '' ? null : (row.axle as 'front' | 'rear'),
-  role: row.role === '' ? null : (row.role as Exclude<Role, null>),
-  note: row.note,
-  by: { id: row.by_id, name: row.by_name },
-  at: row.at,
-});

@@ -2,7 +2,7 @@ import type { Answer, Problems, ReadingValue } from '../engine/types.ts';
 import type { RunRecords, SetupRun } from './runs-types.ts';
 import type { ClubRecords, Conditions, Facets, NumberBetween, SetupRecords } from './setups-types.ts';
 import type { ThingRecords } from './things-types.ts';
-import type { Fact, How, TruckRecords } from './trucks-types.ts';
+import type { Fact, How, SetupPart, TruckRecords } from './trucks-types.ts';
 
 export type * from './runs-types.ts';
 export type * from './setups-types.ts';
@@ -204,6 +204,8 @@ export interface SetupDoc {
   /** Runs of the truck as it is here, up to when this was saved, oldest first; absent where there is none. */
   readonly runs?: readonly SetupRun[];
   readonly facts: readonly SetupFact[];
+  /** The parts list; absent where there is none, and in what was saved before setups had one. */
+  readonly parts?: readonly SetupPart[];
   readonly sheets: readonly SheetRecord[];
 }
 /** A fact as a setup keeps it. Who said it is left out: names live with the member, and ids are nobody else's business. */

@@ -192,6 +192,7 @@ export function setupConformance(name: string, makePlace: () => Promise<Place>):
           truck: 'Mudlark',
           from: 'Evening',
           facts: 4,
+          parts: 0,
         });
         const fact = (await archive.facts({ club: CLUB, member: BEN.member, truck: 'Mudlark' })).get('front_left');
         expect(fact).toMatchObject({ typed: '612 g', value: 0.612, how: 'stated', kept: true, note: 'copied from setup 1, Evening' });
