@@ -1,10 +1,11 @@
 /** A setup's file → what the archive keeps of it. Every reading is read again as a sheet of this house reads it, and every answer worked out again. */
 import type { FileFact, SetupFile } from '../../worksheets/archive/setup-file.ts';
-import type { GivenReading, SetupFact, SheetRecord } from '../../worksheets/archive/types.ts';
+import type { GivenReading, SetupFact, SetupPart, SheetRecord } from '../../worksheets/archive/types.ts';
 import { work } from '../../worksheets/engine/ask.ts';
 import { supplyFrom } from '../../worksheets/engine/fill.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem } from '../../worksheets/engine/types.ts';
+import { partsFacts } from './known.ts';
 import type { Shelf } from './pit.ts';
 import { readFact } from './told.ts';
 
@@ -12,6 +13,7 @@ const MOST_SAID = 8;
 
 export interface Imported {
   readonly facts: readonly SetupFact[];
+  readonly parts: readonly SetupPart[];
   readonly sheets: readonly SheetRecord[];
   /** Each names its place in the file. */
   readonly problems: readonly Problem[];
@@ -21,7 +23,7 @@ export function importedFrom(shelf: Shelf, file: SetupFile): Imported {
   const problems: Problem[] = [];
   const at = (place: string, slip: Problem): void => void problems.push({ ...slip, text: `${place}: ${slip.text}` });
   const facts = file.facts.flatMap((one, i): SetupFact[] => {
-    const read = readFact(shelf, one.fact, one.typed, new Map());
+    const read = readLoose(shelf, one);
     if ('text' in read) {
       at(`facts[${i}]`, read);
       return [];
@@ -31,7 +33,11 @@ export function importedFrom(shelf: Shelf, file: SetupFile): Imported {
     const name = nameOn(shelf, one) ?? reading.name;
     return [{ ...reading, name, ...told(one), sheet: one.sheet ?? null, end: one.end ?? null, at: Date.parse(one.at) }];
   });
-  const supply = supplyFrom(new Map(facts.map(({ fact, typed, uncertainty }) => [fact, { typed, uncertainty }])), shelf.answering);
+  const parts = file.parts ?? [];
+  // As a truck is known: what its parts come to, and before that its facts.
+  const truck = new Map<string, { readonly typed: string; readonly uncertainty: number | null }>(partsFacts(parts));
+  for (const { fact, typed, uncertainty } of facts) truck.set(fact, { typed, uncertainty });
+  const supply = supplyFrom(truck, shelf.answering);
   const sheets = file.sheets.flatMap(({ sheet: name, end, at: when, readings }, i): SheetRecord[] => {
     const place = `sheets[${i}]`;
     const sheet = shelf.sheets.get(name);
@@ -56,7 +62,15 @@ export function importedFrom(shelf: Shelf, file: SetupFile): Imported {
     });
     return [{ sheet: name, end: end ?? null, at: Date.parse(when), readings: given, answer: outcome.answer }];
   });
-  return { facts, sheets, problems: problems.slice(0, MOST_SAID) };
+  return { facts, parts, sheets, problems: problems.slice(0, MOST_SAID) };
+}
+
+/** Of a sheet that treats one end, given without saying which: it is read as at either, and stays without. */
+function readLoose(shelf: Shelf, { fact, typed }: FileFact): GivenReading | Problem {
+  const either = `front_${fact}`;
+  if (shelf.reads.has(fact) || !shelf.reads.has(either)) return readFact(shelf, fact, typed, new Map());
+  const read = readFact(shelf, either, typed, new Map());
+  return 'text' in read ? read : { ...read, fact };
 }
 
 /** What the sheet that was asked calls it: `spring_rate` for `front_spring_rate`. */

@@ -1,7 +1,7 @@
 /** What fills a sheet for one truck: its facts, then what its parts list comes to. The answer says of each where it is from. */
 import { isDeepStrictEqual } from 'node:util';
 import { asTyped } from '../../templates/words.ts';
-import type { Beneath, Fact, Part } from '../../worksheets/archive/types.ts';
+import type { Beneath, Fact, Part, SetupPart } from '../../worksheets/archive/types.ts';
 import { factName, type Outcome } from '../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import type { Answer, AnswerReading } from '../../worksheets/engine/types.ts';
@@ -45,10 +45,10 @@ const keptIs = ({ said, typed, unit }: Beneath): string => `kept is ${asTyped(sa
 const FROM_PARTS = 'from the parts list';
 
 /** What the parts list comes to, under the names by which sheets ask for it. */
-export function partsFacts(parts: readonly Part[]): Map<string, KnownFact> {
+export function partsFacts(parts: readonly SetupPart[]): Map<string, KnownFact> {
   const facts = new Map<string, KnownFact>();
   const aboard = parts.filter(({ place }) => place !== 'off');
-  const put = (name: string, of: readonly Part[], share: number, what: string): void => {
+  const put = (name: string, of: readonly SetupPart[], share: number, what: string): void => {
     if (of.length === 0) return;
     const { mass, uncertainty } = massOf(of);
     const own = uncertainty === null ? null : uncertainty * share;
@@ -72,18 +72,18 @@ export function partsFacts(parts: readonly Part[]): Map<string, KnownFact> {
 }
 
 /** What all of these weigh together, each as often as it is there. */
-export function massOf(parts: readonly Part[]): { readonly mass: number; readonly uncertainty: number | null } {
+export function massOf(parts: readonly SetupPart[]): { readonly mass: number; readonly uncertainty: number | null } {
   const mass = parts.reduce((sum, part) => sum + part.count * part.mass, 0);
   const off = parts.map((part) => part.count * (part.uncertainty ?? 0));
   return { mass, uncertainty: parts.some(({ uncertainty }) => uncertainty !== null) ? Math.hypot(...off) : null };
 }
 
-const ballastRow = ({ name, count, mass, place, places }: Part): string =>
+const ballastRow = ({ name, count, mass, place, places }: SetupPart): string =>
   `${name} / ${plain(count * mass * 1000)} / ${where(place as number | 'off')} / ${places.map(where).join(' ')}`;
 const where = (place: number | 'off'): string => (place === 'off' ? place : plain(place * 1000));
 
 const MOST_NAMED = 4;
-const listed = (parts: readonly Part[]): string => {
+const listed = (parts: readonly SetupPart[]): string => {
   const named = parts.slice(0, MOST_NAMED).map(({ name, count }) => (count === 1 ? name : `${count} × ${name}`));
   return [...named, ...(parts.length > MOST_NAMED ? [`${parts.length - MOST_NAMED} more`] : [])].join(', ');
 };

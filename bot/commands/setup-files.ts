@@ -101,6 +101,7 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
       tags,
       conditions: conditionsIn(conditions) ?? {},
       facts: made.facts,
+      parts: made.parts,
       sheets: made.sheets,
       pictures,
       runs: (read.file.runs ?? []).map((run) => ({

@@ -1,6 +1,7 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
-import type { Facets, NumberBetween, Records, SetupSummary, ShownSetup } from '../../worksheets/archive/types.ts';
+import { canonical } from '../../worksheets/archive/canonical.ts';
+import type { Facets, NumberBetween, Records, SetupDoc, SetupSummary, ShownSetup, TruckOf } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { compared } from './compare.ts';
@@ -78,7 +79,13 @@ export const SETUP: CommandSpec = {
     {
       name: 'copy',
       description: "Copy a setup's facts to a truck of yours",
-      options: [NAME, { name: 'truck', description: 'Your truck that gets them', suggests: true }, REV, CODE],
+      options: [
+        NAME,
+        { name: 'truck', description: 'Your truck that gets them', suggests: true },
+        REV,
+        CODE,
+        { name: 'sure', description: 'yes: also in place of what is kept of that truck', choices: YES_NO },
+      ],
     },
     {
       name: 'private',
@@ -230,13 +237,42 @@ async function copy(pit: Pit, records: Records, { options, asker }: Message): Pr
   if (typeof rev === 'object') return refused(face, [rev]);
   const from = code ? { code } : { ...whichSetup(asker, wanted!), ...(rev === undefined ? {} : { rev }) };
   const { club, member, memberName } = asker;
+  const shown = 'code' in from ? await records.setupByCode(from.code) : await records.showSetup(from);
+  if (shown.kind === 'problems') return refused(face, shown.problems);
+  const replaced = options.sure?.trim().toLowerCase() === 'yes' ? [] : await replacedBy(records, { club, member, truck }, shown.doc);
+  if (replaced.length > 0) {
+    const few = replaced.slice(0, 4).map((fact) => face.safe(fact.replaceAll('_', ' ')));
+    const rest = replaced.length > few.length ? ` and ${replaced.length - few.length} more` : '';
+    return words(
+      `${face.safe(truck)} has ${replaced.length === 1 ? 'a reading' : `${replaced.length} readings`} of its own that this would replace: ${few.join(', ')}${rest}. Nothing was copied. If that is meant, say it again with sure:yes; or name another truck.`,
+      'private',
+    );
+  }
   const copied = await records.copySetup({ club, member, memberName, truck, from });
   if (copied.kind === 'problems') return refused(face, copied.problems);
   const count = copied.facts === 1 ? '1 fact' : `${copied.facts} facts`;
+  const parts =
+    copied.parts === null
+      ? ' Its own parts list stays.'
+      : copied.parts > 0
+        ? ` The parts list came along: ${copied.parts === 1 ? '1 part' : `${copied.parts} parts`}.`
+        : '';
   return words(
-    `${face.safe(copied.truck)} has ${count} of "${face.safe(copied.from)}" now, each marked as copied. Measure your own truck before you trust them: truck show ${face.safe(copied.truck)}`,
+    `${face.safe(copied.truck)} has ${count} of "${face.safe(copied.from)}" now, each marked as copied.${parts} Measure your own truck before you trust them: truck show ${face.safe(copied.truck)}`,
     code ? 'private' : 'public',
   );
+}
+
+/** What is kept of the truck and would be another afterwards. */
+async function replacedBy(records: Records, which: TruckOf, doc: SetupDoc): Promise<readonly string[]> {
+  const own = await records.facts(which);
+  return doc.facts.flatMap(({ fact, value }) => {
+    const there = own.get(fact);
+    const kept = there?.kept ? there : there?.beneath;
+    // A copy is no measurement of this truck.
+    const isCopy = there?.kept === true && (there.note ?? '').includes('copied from ');
+    return kept && !isCopy && canonical(kept.value) !== canonical(value) ? [fact] : [];
+  });
 }
 
 async function named(pit: Pit, records: Records, { command, options, asker }: Message): Promise<Reply> {

@@ -8,10 +8,11 @@ import type { Problem } from '../engine/types.ts';
 import { fromSI, unit } from '../engine/units.ts';
 import { isStorable } from './canonical.ts';
 import { HOWS } from './facts.ts';
-import { MOST } from './names.ts';
+import { MOST, nameKey } from './names.ts';
+import { MOST_PARTS } from './parts-list.ts';
 import type { SetupRun } from './runs-types.ts';
 import { echo } from './sentences.ts';
-import type { End, How, SetupDoc } from './types.ts';
+import type { End, How, SetupDoc, SetupPart } from './types.ts';
 import { keptPicture, PICTURE } from './webp.ts';
 
 export const SETUP_FORMAT = 'dustsheet-setup/1';
@@ -51,6 +52,8 @@ export interface SetupFile {
   readonly tags: readonly string[];
   readonly conditions: Readonly<Partial<Record<ConditionName, string>>>;
   readonly facts: readonly FileFact[];
+  /** The parts list, SI; absent where there is none. */
+  readonly parts?: readonly SetupPart[];
   readonly sheets: readonly FileSheet[];
   /** WebP in Base64 (RFC 4648, 4); absent where there is none. */
   readonly pictures?: readonly string[];
@@ -92,6 +95,7 @@ export function setupFile(doc: SetupDoc, pictures: readonly Uint8Array[] = [], r
       ...(sheet === null ? {} : { sheet }),
       ...(end === null ? {} : { end }),
     })),
+    ...(doc.parts && doc.parts.length > 0 ? { parts: doc.parts } : {}),
     sheets: doc.sheets.map(({ sheet, end, at, readings }) => ({
       sheet,
       ...(end === null ? {} : { end }),
@@ -112,7 +116,10 @@ export const setupJson = (file: SetupFile): string => `${JSON.stringify(file, nu
 /** Every number of a setup, one a line, for a table: unrounded, in the unit beside it; ± with k = 2. RFC 4180. */
 export function setupCsv(doc: SetupDoc): string {
   const rows: (string | number)[][] = [['kind', 'sheet', 'end', 'name', 'value', 'unit', 'plus_minus']];
-  for (const { name, sheet, end, value, uncertainty, unit: symbol } of doc.facts) {
+  for (const { fact, name, sheet, value, uncertainty, unit: symbol, ...asked } of doc.facts) {
+    // Told to the truck, a reading of one end has it in its name.
+    const [, told, bare] = /^(front|rear)_(.+)$/.exec(fact) ?? [];
+    const end = asked.end ?? (bare === name ? told : undefined);
     const of = symbol === null ? undefined : unit(symbol);
     if (typeof value !== 'number') continue;
     const off = uncertainty === null ? '' : (2 * uncertainty) / (of?.factor ?? 1);
@@ -207,7 +214,7 @@ function listOf(value: unknown, place: string, most: number): readonly unknown[]
   return value;
 }
 
-const FILE = ['format', 'name', 'truck', 'saved', 'notes', 'tags', 'conditions', 'facts', 'sheets', 'pictures', 'runs'] as const;
+const FILE = ['format', 'name', 'truck', 'saved', 'notes', 'tags', 'conditions', 'facts', 'parts', 'sheets', 'pictures', 'runs'] as const;
 
 function checked(value: unknown): SetupFile {
   const format = typeof value === 'object' && value !== null && Object.hasOwn(value, 'format') ? (value as Fields).format : undefined;
@@ -217,6 +224,8 @@ function checked(value: unknown): SetupFile {
   const conditions = fields(file.conditions ?? {}, 'conditions', CONDITIONS);
   const facts = listOf(file.facts, 'facts', MOST_FACTS).map((fact, i) => factOf(fact, `facts[${i}]`));
   const sheets = listOf(file.sheets, 'sheets', MOST_SHEETS).map((sheet, i) => sheetOf(sheet, `sheets[${i}]`));
+  const parts = listOf(file.parts ?? [], 'parts', MOST_PARTS).map((part, i) => partOf(part, `parts[${i}]`));
+  twice(parts, ({ name }) => nameKey(name), 'parts');
   const pictures = listOf(file.pictures ?? [], 'pictures', PICTURE.each).map((one, i) => pictureOf(one, `pictures[${i}]`));
   if (new Set(pictures).size < pictures.length) throw new Slip('pictures', null, 'The same stands twice. Give it once.');
   const runs = listOf(file.runs ?? [], 'runs', MOST.runs).map((one, i) => runOf(one, `runs[${i}]`));
@@ -234,9 +243,51 @@ function checked(value: unknown): SetupFile {
       Object.entries(conditions).map(([name, text]) => [name, textOf(text, `conditions.${name}`, MOST.name, 1)]),
     ),
     facts,
+    ...(parts.length === 0 ? {} : { parts }),
     sheets,
     ...(pictures.length === 0 ? {} : { pictures }),
     ...(runs.length === 0 ? {} : { runs }),
+  };
+}
+
+const PART = ['name', 'count', 'typed', 'mass', 'uncertainty', 'place', 'places', 'sprung', 'axle', 'role', 'note'] as const;
+const ROLES = ['tyre', 'rim', 'pack', 'turns'] as const;
+
+/** What `truck parts` would take: the same bounds. */
+function partOf(value: unknown, place: string): SetupPart {
+  const part = fields(value, place, PART);
+  const number = (name: (typeof PART)[number], low: number, high: number): number => {
+    const got = part[name];
+    if (typeof got !== 'number' || !(got >= low && got <= high))
+      throw new Slip(`${place}.${name}`, shown(got), `Give a number, ${low} to ${high}.`);
+    return got;
+  };
+  const where = (got: unknown, at: string): number | 'off' => {
+    if (got !== 'off' && !(typeof got === 'number' && got >= -0.5 && got <= 2))
+      throw new Slip(at, shown(got), 'Give m behind the front axle, -0.5 to 2, or off.');
+    return got;
+  };
+  const oneOf = <T extends string>(name: (typeof PART)[number], choices: readonly T[]): T | null => {
+    const got = part[name] ?? null;
+    const found = choices.find((choice) => choice === got);
+    if (got !== null && found === undefined) throw new Slip(`${place}.${name}`, shown(got), `Give ${choices.join(', ')} or nothing.`);
+    return found ?? null;
+  };
+  const count = number('count', 1, 100);
+  if (!Number.isInteger(count)) throw new Slip(`${place}.count`, shown(count), 'Give a whole number.');
+  if (typeof part.sprung !== 'boolean') throw new Slip(`${place}.sprung`, shown(part.sprung), 'Give true or false.');
+  return {
+    name: textOf(part.name, `${place}.name`, MOST.name, 1),
+    count,
+    typed: textOf(part.typed, `${place}.typed`, MOST.typed, 1),
+    mass: number('mass', 1e-4, 5),
+    uncertainty: (part.uncertainty ?? null) === null ? null : number('uncertainty', 0, 5),
+    place: (part.place ?? null) === null ? null : where(part.place, `${place}.place`),
+    places: listOf(part.places ?? [], `${place}.places`, 50).map((one, i) => where(one, `${place}.places[${i}]`)),
+    sprung: part.sprung,
+    axle: oneOf('axle', ['front', 'rear'] as const),
+    role: oneOf('role', ROLES),
+    note: textOf(part.note ?? '', `${place}.note`, MOST.notes),
   };
 }
 
@@ -323,6 +374,7 @@ export function setupMarkdown({
   tags,
   conditions,
   facts,
+  parts = [],
   sheets,
   pictures = [],
   runs = [],
@@ -344,6 +396,23 @@ export function setupMarkdown({
     ];
     return `${fact} : ${valueLine(typed)} -- ${about.join(', ')}`;
   };
+  // Named as the list in a chat is, numbers in SI: kg, m behind the front axle.
+  const partLine = ({ name: part, count, typed, mass, uncertainty, place, places, sprung, axle, role, note }: SetupPart): string => {
+    const about = [
+      `name ${quoted(part)}`,
+      `count ${count}`,
+      `mass ${mass}`,
+      ...(uncertainty === null ? [] : [`u ${uncertainty}`]),
+      ...(place === null ? [] : [`at ${place}`]),
+      ...(places.length === 0 ? [] : [`places ${places.join('/')}`]),
+      ...(sprung ? [] : ['unsprung']),
+      ...(axle === null ? [] : [`axle ${axle}`]),
+      ...(role === null ? [] : [`role ${role}`]),
+      ...(note === '' ? [] : [`note ${quoted(note)}`]),
+    ];
+    return `part : ${valueLine(typed)} -- ${about.join(', ')}`;
+  };
+  const partBlock = parts.length === 0 ? [] : ['```parts', ...parts.map(partLine), '```', ''];
   const blocks = sheets.map(({ sheet, end, at, readings }) =>
     [
       `\`\`\`sheet ${sheet}${end === undefined ? '' : ` ${end}`} ${at}`,
@@ -363,6 +432,7 @@ export function setupMarkdown({
     ...facts.map(factLine),
     '```',
     '',
+    ...partBlock,
     blocks.join('\n\n'),
     '',
     ...runBlock,
@@ -383,6 +453,7 @@ function fromMarkdown(text: string): unknown {
   if (end < 0) throw new Slip(`Line ${lines.length}`, null, 'The head has no end: a second "---" is missing. Is the file whole?');
   const head = headOf(lines.slice(at + 1, end).join('\n'), at + 2);
   const facts: unknown[] = [];
+  const parts: unknown[] = [];
   const sheets: unknown[] = [];
   const pictures: unknown[] = [];
   const runs: unknown[] = [];
@@ -396,7 +467,7 @@ function fromMarkdown(text: string): unknown {
       continue;
     }
     const open = /^```(\S+)(.*)$/.exec(line);
-    if (!open) throw new Slip(`Line ${i + 1}`, line, 'Give a block of facts, of a sheet or of runs, or a picture.');
+    if (!open) throw new Slip(`Line ${i + 1}`, line, 'Give a block of facts, of parts, of a sheet or of runs, or a picture.');
     const begin = i + 1;
     let close = begin;
     while (close < lines.length && lines[close]!.trim() !== '```') close += 1;
@@ -407,18 +478,52 @@ function fromMarkdown(text: string): unknown {
       .map((text, k) => ({ text: text.trim(), place: `Line ${begin + k + 1}` }))
       .filter((one) => one.text !== '');
     if (open[1] === 'facts') facts.push(...body.map((one) => factFrom(one.text, one.place)));
+    else if (open[1] === 'parts') parts.push(...body.map((one) => partFrom(one.text, one.place)));
     else if (open[1] === 'runs') runs.push(...body.map((one) => runFrom(one.text, one.place)));
     else if (open[1] === 'sheet') sheets.push(sheetFrom(open[2]!.trim(), body, `Line ${i + 1}`));
-    else throw new Slip(`Line ${i + 1}`, open[1]!, 'Give a block of facts, of a sheet or of runs.');
+    else throw new Slip(`Line ${i + 1}`, open[1]!, 'Give a block of facts, of parts, of a sheet or of runs.');
     i = close;
   }
   return {
     ...head,
     facts,
+    ...(parts.length === 0 ? {} : { parts }),
     sheets,
     ...(pictures.length === 0 ? {} : { pictures }),
     ...(runs.length === 0 ? {} : { runs }),
   };
+}
+
+function partFrom(text: string, place: string): unknown {
+  const cut = text.lastIndexOf(' -- ');
+  if (cut < 0) throw new Slip(place, text, 'What it is, is missing: " -- name "pack", count 1, mass 0.292".');
+  const [, typed] = namedLine(text.slice(0, cut), place);
+  const made: Record<string, unknown> = { typed: plainValue(typed, place), sprung: true };
+  const rest = text.slice(cut + 4);
+  const piece = /\s*(?:(unsprung)|(name|count|mass|u|at|places|axle|role|note)\s+("(?:[^"\\]|\\.)*"|[^\s,"]+))\s*(,|$)/y;
+  const seen = new Set<string>();
+  for (let end = 0; end < rest.length; ) {
+    piece.lastIndex = end;
+    const found = piece.exec(rest);
+    if (!found) throw new Slip(place, rest.slice(end), 'Give name, count, mass, and then u, at, places, unsprung, axle, role, note.');
+    end = piece.lastIndex;
+    const [, unsprung, key = 'unsprung', word = ''] = found as unknown as [
+      string,
+      string | undefined,
+      string | undefined,
+      string | undefined,
+    ];
+    if (seen.has(key)) throw new Slip(place, key, `Give ${key} once.`);
+    seen.add(key);
+    const number = (one: string): number | string => (one === 'off' ? one : Number(one));
+    if (unsprung !== undefined) made.sprung = false;
+    else if (key === 'u') made.uncertainty = Number(word);
+    else if (key === 'count' || key === 'mass') made[key] = Number(word);
+    else if (key === 'at') made.place = number(word);
+    else if (key === 'places') made.places = word.split('/').map(number);
+    else made[key] = plainValue(word, place);
+  }
+  return made;
 }
 
 /**

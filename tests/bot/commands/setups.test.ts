@@ -317,6 +317,33 @@ describe('setups, as a member asks', () => {
   });
 });
 
+describe('a setup', () => {
+  it('is not copied over what was measured at another truck until that is meant', async () => {
+    const pit = await openPitSide();
+    try {
+      await pit.say('corners 640 633 868 861 truck:Sandhopper');
+      await pit.say('truck parts add pack 292 180 role:pack truck:Sandhopper');
+      await pit.say('setup save Calm truck:Sandhopper');
+      await pit.say('corners 612 605 901 896 truck:Mudlark');
+      await pit.say('keep Mudlark');
+      const asked = await pit.say('setup copy Calm truck:Mudlark');
+      expect(asked).toBe(
+        'Mudlark has 4 readings of its own that this would replace: front left, front right, rear left, rear right. Nothing was copied. If that is meant, say it again with sure:yes; or name another truck.',
+      );
+      expect(await pit.say('truck show Mudlark fact:front_left')).toContain('612 g');
+      expect(await pit.say('truck show Mudlark fact:front_left')).not.toContain('640 g');
+      expect(await pit.say('setup copy Calm truck:Mudlark sure:yes')).toContain('The parts list came along: 1 part.');
+      expect(await pit.say('truck show Mudlark fact:front_left')).toContain('640 g');
+      // A copy is in the way of nothing.
+      await pit.say('corners 650 633 868 861 truck:Sandhopper');
+      await pit.say('setup save Calmer truck:Sandhopper');
+      expect(await pit.say('setup copy Calmer truck:Mudlark')).toContain('Its own parts list stays.');
+    } finally {
+      await pit.end();
+    }
+  });
+});
+
 describe('a number that several sheets answer', () => {
   it('is that of the sheet that is asked for it: the weighed rear share, not what a ballast plan would come to', async () => {
     const pit = await openPitSide();

@@ -3,6 +3,7 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import fc from 'fast-check';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
+import { nameKey } from '../../../worksheets/archive/names.ts';
 import {
   picturesIn,
   readSetupFile,
@@ -48,6 +49,10 @@ const text = (most: number) =>
 const word = fc.stringMatching(/^[a-z][a-z0-9_]{0,20}$/);
 const time = fc.date({ min: new Date('1990-01-01'), max: new Date('2090-01-01'), noInvalidDate: true }).map((at) => at.toISOString());
 const end = fc.constantFrom('front' as const, 'rear' as const);
+const place = fc.oneof(
+  fc.constant('off' as const),
+  fc.double({ min: -0.5, max: 2, noNaN: true }).map((x) => x + 0),
+);
 const maybe = <T>(one: fc.Arbitrary<T>): fc.Arbitrary<T | undefined> => fc.option(one, { nil: undefined });
 const bare = <T extends object>(value: T): T => Object.fromEntries(Object.entries(value).filter(([, one]) => one !== undefined)) as T;
 const anyFile: fc.Arbitrary<SetupFile> = fc
@@ -83,6 +88,24 @@ const anyFile: fc.Arbitrary<SetupFile> = fc
         .map(bare) as fc.Arbitrary<SetupFile['facts'][number]>,
       { selector: (fact) => fact.fact, maxLength: 8 },
     ),
+    parts: maybe(
+      fc.uniqueArray(
+        fc.record({
+          name: text(60),
+          count: fc.integer({ min: 1, max: 100 }),
+          typed: text(60),
+          mass: fc.double({ min: 1e-4, max: 5, noNaN: true }),
+          uncertainty: fc.option(fc.double({ min: 0, max: 5, noNaN: true }).map((u) => u + 0)),
+          place: fc.option(place),
+          places: fc.array(place, { maxLength: 4 }),
+          sprung: fc.boolean(),
+          axle: fc.option(end),
+          role: fc.constantFrom('tyre' as const, 'rim' as const, 'pack' as const, 'turns' as const, null),
+          note: fc.oneof(fc.constant(''), text(60)),
+        }),
+        { selector: ({ name }) => nameKey(name), minLength: 1, maxLength: 4 },
+      ),
+    ) as fc.Arbitrary<SetupFile['parts']>,
     sheets: fc.uniqueArray(
       fc
         .record({ sheet: word, end: maybe(end), at: time, readings: fc.dictionary(word, text(200), { maxKeys: 6, noNullPrototype: true }) })
@@ -122,6 +145,34 @@ const EXAMPLE: SetupFile = {
       note: 'from the box -- as told',
       sheet: 'ride',
       end: 'rear',
+    },
+  ],
+  parts: [
+    {
+      name: 'pack, 2 cells',
+      count: 1,
+      typed: '292 ± 1',
+      mass: 0.292,
+      uncertainty: 0.00057735,
+      place: 0.185,
+      places: [0.185, 0.24, 'off'],
+      sprung: true,
+      axle: null,
+      role: 'pack',
+      note: '',
+    },
+    {
+      name: 'rear tyre',
+      count: 2,
+      typed: '96',
+      mass: 0.096,
+      uncertainty: null,
+      place: null,
+      places: [],
+      sprung: false,
+      axle: 'rear',
+      role: 'tyre',
+      note: 'worn',
     },
   ],
   sheets: [
