@@ -8,19 +8,20 @@ import { escapeChat, fittedResultText } from '../../templates/text.ts';
 import { ArchiveError } from '../../worksheets/archive/errors.ts';
 import type { Archive, GivenReading, Records } from '../../worksheets/archive/types.ts';
 import { type End, factName, type Outcome, work } from '../../worksheets/engine/ask.ts';
-import { readLine } from '../../worksheets/engine/line.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import { nearest, problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { CLUBS } from './club.ts';
 import { HELP, helpText } from './help.ts';
 import { annotated, type Known, knownOf } from './known.ts';
+import { beginningOf, settled } from './known-names.ts';
 import { MINE } from './mine.ts';
 import { called, holdsNames, type Named, withNames } from './named.ts';
 import { ownLine } from './own-line.ts';
 import { DEFAULT_TRUCK, type Face, MOST_CHARACTERS, type Own, type Pit, refused, shelfOf, truckFor } from './pit.ts';
 import { RUNS } from './run.ts';
 import { SETUPS } from './setups.ts';
+import { sheetLine } from './sheet-line.ts';
 import { sheetSpec } from './specs.ts';
 import { supplyOf } from './standing.ts';
 import { BOXES, SCALES, TRACKS } from './things.ts';
@@ -90,7 +91,6 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     sheet: Sheet,
     options: Message['options'],
   ): { readonly readings: Record<string, string>; readonly problems: Problem[] } {
-    const names = [...sheet.readings.map(({ name }) => name), 'truck', 'end'];
     const all: Record<string, string> = Object.create(null);
     const problems: Problem[] = [];
     const take = (from: Readonly<Record<string, string>>): void => {
@@ -102,7 +102,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     for (const [name, value] of Object.entries(options)) {
       if (name !== 'quick' && name !== 'more') take({ [name]: value });
       else {
-        const line = readLine(value, { names, quick: name === 'quick' ? sheet.quick : [] });
+        const line = sheetLine(value, sheet, { quick: name === 'quick' });
         problems.push(...line.problems);
         take(line.options);
       }
@@ -130,8 +130,15 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     return (await found().catch(lost('read'))) ?? otherwise;
   }
 
+  /** "truck:Sandhopper 612 605 901 896": what stands behind a truck that is known is a row, if there is none. */
+  async function behindTruck(options: Message['options'], { club, member }: Message['asker']): Promise<Message['options']> {
+    if (!archive || options.quick !== undefined || !options.truck?.trim().includes(' ')) return options;
+    const found = beginningOf(options.truck.trim(), (await archive.trucks({ club, member }).catch(lost('read'))) ?? []);
+    return found ? { ...options, truck: found.name, quick: found.rest } : options;
+  }
+
   async function askSheet(sheet: Sheet, message: Message): Promise<Reply> {
-    const { readings: all, problems } = readings(sheet, message.options);
+    const { readings: all, problems } = readings(sheet, await behindTruck(message.options, message.asker));
     const { truck: named, end: typedEnd, ...given } = all;
     let end: End | null = null;
     if (typedEnd !== undefined) {
@@ -202,14 +209,14 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       return null;
     };
 
-  async function answer(message: Message): Promise<Reply> {
-    const { command } = message;
+  async function answer(typed: Message): Promise<Reply> {
+    const { command } = typed;
     if (command === 'help')
       return {
         kind: 'words',
         text: helpText(
           sheets,
-          message.options.about ?? '',
+          typed.options.about ?? '',
           OWN.map(({ spec }) => spec),
         ).slice(0, 2000),
         visibility: 'private',
@@ -218,6 +225,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     if (one) {
       if (!archive) return refused(face, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
       try {
+        const message = await settled(archive, optionsOf(one.spec, command), typed);
         const left = (await one.before?.(pit, message)) ?? ((records: Records) => one.reply(pit, records, message));
         if (typeof left !== 'function') return left;
         if (message.id === undefined || !one.keeps(message)) return inFull(await left(archive));
@@ -229,7 +237,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       }
     }
     const sheet = sheets.get(command);
-    if (sheet) return askSheet(sheet, message);
+    if (sheet) return askSheet(sheet, typed);
     const like = nearest(command, [...sheets.keys(), 'help', ...own.keys()]);
     const needs = like ? `Did you mean ${like}?` : 'help lists what there is.';
     return refused(face, [problem(null, command, needs, `There is no "${face.safe(command)}" here. ${needs}`)]);
@@ -269,10 +277,7 @@ export function messageFrom(
   const rest = text.slice(first.length).trim();
   const sheet = sheets.get(first);
   if (sheet) {
-    const read = readLine(rest, {
-      names: [...sheet.readings.map(({ name }) => name), 'truck', 'end', 'quick', 'more'],
-      quick: sheet.quick,
-    });
+    const read = sheetLine(rest, sheet, { others: ['truck', 'end', 'quick', 'more'] });
     return read.problems.length > 0 ? { problems: read.problems } : { message: { command: first, options: read.options } };
   }
   if (first === 'help') return { message: { command: 'help', options: { about: rest.replace(/^about\s*[:=]\s*/, '') } } };
@@ -289,3 +294,6 @@ const fitting = (all: readonly string[], typed: string): string[] => all.filter(
 /** The commands of a spec, as a message names them: "truck show". */
 const commandsOf = ({ name, subcommands }: CommandSpec): string[] =>
   subcommands ? subcommands.map((sub) => `${name} ${sub.name}`) : [name];
+
+const optionsOf = ({ name, options, subcommands = [] }: CommandSpec, command: string): CommandSpec['options'] =>
+  subcommands.find((sub) => `${name} ${sub.name}` === command)?.options ?? options;

@@ -43,7 +43,8 @@ function read(command: string, line: string, specs: readonly OptionSpec[]): Read
 
 /**
  * What stands in front of the first name is the first option. A value goes on until the next name of an option, so that a note may hold colons;
- * of an option with choices it is one word, and what follows belongs to the first option again. What is the rest of a line holds whatever it holds.
+ * of an option with choices, and of a number, it is one word, of a name in quotes what stands in them, and what follows belongs to the first option
+ * again. What is the rest of a line holds whatever it holds.
  */
 function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, string> {
   const marks = [...line.matchAll(/(?<![^\s,;])([A-Za-z]+)\s?[:=]/g)]
@@ -62,7 +63,7 @@ function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, s
   const bare = [line.slice(0, marks[0]?.from ?? line.length)];
   for (const [i, { spec, to }] of marks.entries()) {
     const value = line.slice(to, marks[i + 1]?.from ?? line.length).trim();
-    const first = spec!.choices ? /^\S*/.exec(value)![0] : value;
+    const first = ends(spec!).exec(value)![0];
     if (!(spec!.name in options)) options[spec!.name] = unquoted(first);
     bare.push(value.slice(first.length));
   }
@@ -75,5 +76,9 @@ function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, s
   if (text !== '' && first) options[first.name] = first.name in options ? `${options[first.name]} ${text}` : text;
   return options;
 }
+
+/** As much of a value as is surely of this option. */
+const ends = ({ choices, kind, suggests }: OptionSpec): RegExp =>
+  choices || kind === 'word' ? /^\S*/ : suggests ? /^(?:(["'])(?:(?!\1).)+\1(?=\s)|[\s\S]*)/ : /^[\s\S]*/;
 
 const unquoted = (value: string): string => value.trim().replace(/^(["'])([\s\S]*)\1$/, '$2');

@@ -4,6 +4,7 @@ import { writer } from '../../templates/truck.ts';
 import { limitsOf } from '../../templates/words.ts';
 import { HOWS } from '../../worksheets/archive/facts.ts';
 import type { Archive, PutThing, Records, Thing, ThingKind } from '../../worksheets/archive/types.ts';
+import { fold } from '../../worksheets/archive/words.ts';
 import type { ReadingSpec } from '../../worksheets/engine/notation.ts';
 import { problem, slipProblem } from '../../worksheets/engine/problem.ts';
 import { type Quantity, type QuantitySpec, readQuantity } from '../../worksheets/engine/quantity.ts';
@@ -122,7 +123,8 @@ async function scaleReply(pit: Pit, records: Records, message: Message): Promise
     );
   if (message.command === 'scale remove') return remove(pit, records, message);
   const { face } = pit;
-  const { options, asker } = message;
+  const { asker } = message;
+  const options = inARow(message.options);
   if (!options.name?.trim()) return missing(face, 'name', 'Say what is written on it: scale add 2 known:500 reads:502.');
   const slips: Problem[] = [];
   const read = (name: string, spec: QuantitySpec): number | undefined => {
@@ -181,6 +183,15 @@ async function scaleReply(pit: Pit, records: Records, message: Message): Promise
     'Scale ',
     (thing) => `Name it with a reading: 612@${thing.name}`,
   );
+}
+
+const AMOUNT = String.raw`\d[\d.,]*(?:\s*±\s*[\d.,]+)?(?:\s?\p{L}+)?`;
+
+/** "scale add kitchen 500 507": what it was checked with, and what it showed, stand behind its name. */
+function inARow(options: Message['options']): Message['options'] {
+  const row = new RegExp(`^(\\S+)\\s+(${AMOUNT})[\\s,]+(${AMOUNT})$`, 'u').exec(options.name?.trim() ?? '');
+  if (!row || options.known !== undefined || options.reads !== undefined) return options;
+  return { ...options, name: row[1]!, known: row[2]!, reads: row[3]! };
 }
 
 async function boxReply(pit: Pit, records: Records, message: Message): Promise<Reply> {
@@ -292,7 +303,7 @@ async function trackReply(pit: Pit, records: Records, message: Message): Promise
     return list(pit, records, message, ['track'], 'The club has no track yet. Add one: track add salt flat spacing:2.4 surface:hard salt');
   if (message.command === 'track remove') return remove(pit, records, message);
   const { face, shelf } = pit;
-  const { options } = message;
+  const options = await withSpacing(records, message);
   const name = options.name?.trim();
   if (!name) return missing(face, 'name', 'Say what it is called: track add salt flat spacing:2.4 surface:hard salt.');
   const slips: Problem[] = [];
@@ -317,6 +328,16 @@ async function trackReply(pit: Pit, records: Records, message: Message): Promise
   return put(pit, records, message, thing, 'Track ', (one) =>
     one.typed === null ? '' : `whoops takes its spacing by name: spacing:${one.name}`,
   );
+}
+
+/** "track add Quarry 1.4 m": a length at the end of a name is its spacing, unless a track is called that. "Oval 2" is a name. */
+async function withSpacing(records: Records, { options, asker }: Message): Promise<Message['options']> {
+  const written = options.name?.trim() ?? '';
+  const row = /^(.*\S)\s+(\d+(?:[.,]\d+)?\s?(?:m|cm|mm|ft|in|metres?|feet|inch(?:es)?)|\d+[.,]\d+)$/iu.exec(written);
+  if (!row || options.spacing !== undefined) return options;
+  const tracks = await records.things({ club: asker.club, kinds: ['track'] });
+  if (tracks.some(({ name }) => fold(name) === fold(written))) return options;
+  return { ...options, name: row[1]!.replace(/^(["'])(.*)\1$/, '$2'), spacing: row[2]! };
 }
 
 const noted = ({ note }: Message['options']): { readonly note?: string } => (note === undefined ? {} : { note });

@@ -8,6 +8,7 @@ import { readingUnit, readTyped } from '../../worksheets/engine/readings.ts';
 import type { Problem, ReadingValue } from '../../worksheets/engine/types.ts';
 import type { Known } from './known.ts';
 import type { Reads, Shelf } from './pit.ts';
+import { withCorners } from './sheet-line.ts';
 
 export interface Told {
   readonly readings: readonly GivenReading[];
@@ -22,7 +23,14 @@ export function namedIn(
 ): { readonly typed: ReadonlyMap<string, string>; readonly problems: readonly Problem[] } {
   const facts = [...shelf.reads.keys()];
   const bare = new Set(facts.map((name) => name.replace(/^(?:front|rear)_/, '')));
-  const read = readLine(line, { names: [...new Set([...facts, ...bare])], quick: [] });
+  const names = [...new Set([...facts, ...bare])];
+  const read = readLine(
+    signed(
+      withCorners(line, (name) => facts.includes(name)),
+      names,
+    ),
+    { names, quick: [] },
+  );
   const problems = [...read.problems];
   const typed = new Map<string, string>();
   for (const [name, value] of Object.entries(read.options)) {
@@ -35,6 +43,12 @@ export function namedIn(
   }
   return { typed, problems };
 }
+
+/** "wheelbase 332" → "wheelbase:332": a name with a number behind it, where it is not itself a value ("pinion:pinion 16"). */
+const signed = (line: string, names: readonly string[]): string =>
+  line.replace(/(?<![^\s,;])(?<![:=]\s*)([A-Za-z][\w-]*)\s+(?=[-+−]?[.,]?\d)/g, (all, name: string) =>
+    names.includes(name.toLowerCase().replaceAll('-', '_')) ? `${name}:` : all,
+  );
 
 /** The fact that was meant: `wheelbase`, "front spring rate", `spring_rate` with its end. */
 export function factCalled(shelf: Shelf, written: string, end: End | null, among: Iterable<string> = shelf.reads.keys()): string | Problem {

@@ -52,8 +52,8 @@ export interface Reply {
 export interface OptionSpec {
   readonly name: string;
   readonly description: string;
-  /** Left out: words. A file is handed in, not typed. `rest`: in a line, all that follows. */
-  readonly kind?: 'file' | 'rest';
+  /** Left out: words. A file is handed in, not typed. `rest`: in a line, all that follows. `word`: one, so that a line may go on behind it. */
+  readonly kind?: 'file' | 'rest' | 'word';
   readonly choices?: readonly { readonly name: string; readonly value: string }[];
   readonly suggests?: boolean;
 }

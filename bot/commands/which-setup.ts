@@ -6,7 +6,7 @@ import type { Pit } from './pit.ts';
 import type { Message, OptionSpec } from './types.ts';
 
 export const NAME: OptionSpec = { name: 'name', description: 'Its name, or its number from find', suggests: true };
-export const REV: OptionSpec = { name: 'rev', description: 'An earlier revision: 1, 2, …' };
+export const REV: OptionSpec = { name: 'rev', description: 'An earlier revision: 1, 2, …', kind: 'word' };
 export const CODE: OptionSpec = { name: 'code', description: 'The code that another club gave you, in place of a name' };
 
 /** By number or by name; one's own first. */

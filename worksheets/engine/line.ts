@@ -12,14 +12,21 @@ export interface ReadLine {
 const LONGEST = 10_000;
 const asName = (word: string): string => word.toLowerCase().replaceAll('-', '_');
 
-/**
- * Splits a line. A value goes on until the next known name: `press_points:0/78 500/71 end:front`. `names` are those that may stand before
- * a colon; `quick` the readings that bare values stand for, in order; `texts` the names behind which words of any kind stand, colons too.
- */
-export function readLine(
-  line: string,
-  { names, quick, texts = [] }: { names: readonly string[]; quick: readonly string[]; texts?: readonly string[] },
-): ReadLine {
+export interface LineSpec {
+  /** Those that may stand before a colon. */
+  readonly names: readonly string[];
+  /** The readings that bare values stand for, in order. */
+  readonly quick: readonly string[];
+  /** Names behind which words of any kind stand, colons too. */
+  readonly texts?: readonly string[];
+  /** Names whose value is one word: what stands behind it is bare again. */
+  readonly single?: readonly string[];
+  /** Where there is no quick line: the reading that all bare values are of, as they stand. */
+  readonly whole?: string;
+}
+
+/** Splits a line. A value goes on until the next known name: `press_points:0/78 500/71 end:front`. */
+export function readLine(line: string, { names, quick, texts = [], single = [], whole }: LineSpec): ReadLine {
   const problems: Problem[] = [];
   if (line.length > LONGEST)
     return { options: {}, problems: [problem(null, line, 'Give a shorter line.', `A line has at most ${LONGEST} characters.`)] };
@@ -37,17 +44,25 @@ export function readLine(
       problems.push(problem(found[1]!, found[1]!, needs, `"${found[1]}" is no reading here. ${needs}`));
     }
   }
-  const bare = line.slice(0, marks[0]?.from ?? line.length).trim();
+  const loose = [line.slice(0, marks[0]?.from ?? line.length)];
   for (const [i, { name, to }] of marks.entries()) {
     if (name === '') continue;
-    const whole = line.slice(to, marks[i + 1]?.from ?? line.length).trim();
+    const all = line.slice(to, marks[i + 1]?.from ?? line.length).trim();
+    const [, word, behind] = /^([^\s,;]+)[\s,;]+(\S[\s\S]*)$/.exec(single.includes(name) ? all : '') ?? [];
+    if (behind !== undefined) loose.push(behind);
+    const text = word ?? all;
     // "wheelbase:330, pack_mass:290": what parts two readings belongs to neither.
-    const value = (texts.includes(name) ? whole : whole.replace(/[,;\s]+$/, '')).replace(/^(["'])([\s\S]*)\1$/, '$2');
+    const value = (texts.includes(name) ? text : text.replace(/[,;\s]+$/, '')).replace(/^(["'])([\s\S]*)\1$/, '$2');
     if (name in options) problems.push(problem(name, value, 'Give it once.', `${name} is given twice. Give it once.`));
     options[name] = value;
   }
+  const bare = loose
+    .map((piece) => piece.trim())
+    .filter(Boolean)
+    .join(' ');
   if (bare !== '') {
-    const { values, problem: slip } = readQuick(bare, quick);
+    const row = quick.length === 0 && whole !== undefined ? { values: { [whole]: bare } } : readQuick(bare, quick);
+    const { values, problem: slip }: ReturnType<typeof readQuick> = row;
     if (slip) problems.push(slip);
     for (const [name, value] of Object.entries(values)) {
       if (name in options)
@@ -64,7 +79,7 @@ export function readQuick(
   quick: readonly string[],
 ): { readonly values: Readonly<Record<string, string>>; readonly problem?: Problem } {
   const tokens: string[] = [];
-  for (const token of row
+  for (const token of withOunces(row)
     .split(PLUS_MINUS)
     .join('±')
     .split(/[\s;]+/)
@@ -84,5 +99,15 @@ export function readQuick(
     const needs = `Give ${quick.length}: ${quick.join(' ')}.`;
     return { values: {}, problem: problem(null, row, needs, `${tokens.length} values stand in a row. ${needs}`) };
   }
-  return { values: Object.fromEntries(tokens.map((token, i) => [quick[i]!, token])) };
+  return { values: Object.fromEntries(tokens.map((token, i) => [quick[i]!, token.replaceAll(HELD, ' ')])) };
 }
+
+/** Stands for a space inside a value while the row is cut at its spaces; nobody types it. */
+const HELD = '\u0001';
+/** "1 lb 5.6 oz" is one value: fewer ounces than a pound has, behind whole pounds, with nothing but a space between them. */
+const withOunces = (row: string): string =>
+  row.replace(
+    /(?<![\p{L}\d.,/±-])(\d{1,4})\s?(\p{L}{2,6})\s+((?:\d|1[0-5])(?:[.,]\d+)?)\s?(\p{L}{2,6})(?![\p{L}\d/²^·])/gu,
+    (all, _pounds, large: string, _ounces, small: string) =>
+      unit(large)?.symbol === 'lb' && unit(small)?.symbol === 'oz' ? all.replace(/\s+/g, HELD) : all,
+  );

@@ -1,5 +1,8 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readLine, readQuick } from '../../../worksheets/engine/line.ts';
+import { PLUS_MINUS } from '../../../worksheets/engine/quantity.ts';
+import { unit } from '../../../worksheets/engine/units.ts';
 
 const corners = {
   names: ['front_left', 'front_right', 'rear_left', 'rear_right', 'wheelbase', 'pack_mass', 'again', 'truck', 'end'],
@@ -49,6 +52,93 @@ describe('a line of bare values', () => {
       motor_kv: '3300 kv',
       cells: '2 s',
     });
+  });
+});
+
+describe('pounds and ounces in a row', () => {
+  const row = (text: string): string[] => Object.values(readQuick(text, ['a', 'b', 'c', 'd']).values);
+
+  it.each([
+    ['1 lb 5.6 oz 605 901 896', ['1 lb 5.6 oz', '605', '901', '896']],
+    ['1 lb 5.6 oz 1 lb 5,3 oz 2 lbs 0 ounces 1lb 15oz', ['1 lb 5.6 oz', '1 lb 5,3 oz', '2 lbs 0 ounces', '1lb 15oz']],
+    ['605, 1 lb 5.6 oz, 901', ['605', '1 lb 5.6 oz', '901']],
+    ['1 lb 5.6 oz ± 0.1 oz 605', ['1 lb 5.6 oz±0.1 oz', '605']],
+    // A comma parts values; a pound has 16 ounces; ounces go before no pounds.
+    ['1 lb, 5.6 oz', ['1 lb', '5.6 oz']],
+    ['1 lb 16 oz', ['1 lb', '16 oz']],
+    ['1.5 lb 5 oz', ['1.5 lb', '5 oz']],
+    ['5 oz 1 lb', ['5 oz', '1 lb']],
+    ['1 lb 5 g', ['1 lb', '5 g']],
+    ['1 lb 5 oz/in', ['1 lb', '5 oz/in']],
+  ])('"%s"', (text, values) => {
+    expect(row(text)).toEqual(values);
+  });
+
+  it('are all that a row reads otherwise than when it was cut at every space', () => {
+    /** A row cut at its spaces, with a unit that stands alone put behind its number. */
+    const cut = (text: string): string[] =>
+      text
+        .split(PLUS_MINUS)
+        .join('±')
+        .split(/[\s;]+/)
+        .filter(Boolean)
+        .map((token) => token.replace(/,$/, ''))
+        .reduce<string[]>((all, token) => {
+          const joins = all.length > 0 && /^\D/.test(token) && unit(token) && /\d$/.test(all.at(-1)!);
+          if (joins) all.push(`${all.pop()} ${token}`);
+          else all.push(token);
+          return all;
+        }, []);
+    const words = fc.constantFrom(
+      '1',
+      '5.6',
+      '12',
+      '17',
+      '2,5',
+      '±',
+      'g',
+      'lb',
+      'oz',
+      'in',
+      'kg',
+      '605',
+      '3lb',
+      '4oz',
+      ',',
+      ';',
+      'lb,',
+      '-3',
+      '2s',
+    );
+    fc.assert(
+      fc.property(fc.array(words, { maxLength: 12 }), (some) => {
+        const text = some.join(' ');
+        const names = Array.from({ length: 20 }, (_, i) => `n${i}`);
+        const read = Object.values(readQuick(text, names).values);
+        if (/\d\s?lb\s+\d+(?:[.,]\d+)?\s?oz/.test(text)) expect(read.join(' ')).toBe(cut(text).join(' '));
+        else expect(read).toEqual(cut(text));
+      }),
+      { numRuns: 3000 },
+    );
+  });
+});
+
+describe('what stands behind a value of one word', () => {
+  const heights = { names: ['a', 'b', 'end', 'truck'], quick: ['a', 'b'], single: ['end'] };
+  it('is bare again', () => {
+    expect(options('end=front 14 46', heights)).toEqual({ end: 'front', a: '14', b: '46' });
+    expect(options('14 end:front, 46 truck:Sand hopper', heights)).toEqual({ end: 'front', a: '14', b: '46', truck: 'Sand hopper' });
+    expect(options('14 46 end:front', heights)).toEqual({ end: 'front', a: '14', b: '46' });
+    expect(texts('end:front 14 46 58', heights)).toEqual(['3 values stand in a row. Give 2: a b.']);
+  });
+});
+
+describe('a sheet without a quick line', () => {
+  it('takes a bare row whole for the one reading that it is of', () => {
+    const press = { names: ['press_points', 'end'], quick: [], single: ['end'], whole: 'press_points' };
+    expect(options('0/78 500/71.2 900/65.4 end:front', press)).toEqual({ press_points: '0/78 500/71.2 900/65.4', end: 'front' });
+    expect(options('end:front 0/78, 500/71.2', press)).toEqual({ press_points: '0/78, 500/71.2', end: 'front' });
+    expect(texts('0/78 press_points:1/2', press)).toEqual(['press_points is given twice, in the row and by name. Give it once.']);
   });
 });
 
