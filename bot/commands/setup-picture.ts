@@ -56,6 +56,10 @@ export async function pictureReply(pit: Pit, records: Records, { options, asker 
   }
   if (options.remove !== undefined) {
     if (!wanted) return missing(face, 'name', NAMELESS);
+    if (!/^\d{1,2}$/.test(options.remove.trim())) {
+      const needs = 'Give its number: remove:1 takes the first one away.';
+      return refused(face, [problem('remove', options.remove, needs, `Remove: "${face.safe(options.remove)}" is no picture. ${needs}`)]);
+    }
     const saved = await records.takePicture({ ...whichSetup(asker, wanted), number: Number(options.remove) });
     const before = 'Earlier revisions still show it; setup remove takes all of them away.';
     return done(pit, saved, ({ name, rev }) => `"${name}" shows this picture no more: revision ${rev}. ${before}`);

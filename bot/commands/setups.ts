@@ -375,7 +375,9 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
   };
   const hidden = found.some((shown) => shown.private);
   const card = face.portrait((of) => of.compared(view, face.day));
-  return { ...words(comparedText(view, { for: face.format, day: face.day }), hidden ? 'private' : 'public'), ...card };
+  // Asked for one sheet, nobody wants to scroll past the readings of all the others.
+  const told = only ? { ...view, readings: [], conditions: [] } : view;
+  return { ...words(comparedText(told, { for: face.format, day: face.day }), hidden ? 'private' : 'public'), ...card };
 }
 
 /** "3 5", "1 rev 1 1 rev 6": numbers stand side by side, names need a comma between them. */

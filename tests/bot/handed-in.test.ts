@@ -269,6 +269,9 @@ describe('a picture on a setup', () => {
     harmless(readFileSync(to));
     expect((await terminal('setup', 'picture', '1', 'number:4')).err).toContain('It has 1 to 3.');
     expect((await terminal('setup', 'picture', '1', `file:${join(folder, 'none.jpg')}`)).err).toContain('There is no file');
+    expect((await terminal('setup', 'picture', '1', 'remove:yes')).err).toBe(
+      'Remove: "yes" is no picture. Give its number: remove:1 takes the first one away.\n',
+    );
     expect((await terminal('setup', 'picture', '1', 'remove:3')).out).toContain('shows this picture no more');
     expect((await terminal('setup', 'picture', '1')).out).toContain('2 pictures');
     expect((await terminal('setup', 'history', '1')).out.match(/pictures: \d → \d/g)).toEqual([

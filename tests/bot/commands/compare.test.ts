@@ -63,6 +63,7 @@ describe('setups side by side', () => {
     const text = await pit.say('setup compare 1 rev 1 1 sheet:corners');
     expect(text).toContain('rear corner load');
     expect(text).not.toContain('Gearing');
+    expect(text).not.toContain('Readings');
     expect(text).not.toContain('One sheet in full');
     expect(await pit.slips('setup compare 1 rev 1 1 sheet:ride')).toEqual([
       'Sheet: nothing differs on "ride". Answers differ on laps, corners, gearing.',
