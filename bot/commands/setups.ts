@@ -1,7 +1,9 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
+import { clean } from '../../templates/clean.ts';
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type { Facets, NumberBetween, Records, SetupDoc, SetupSummary, ShownSetup, TruckOf } from '../../worksheets/archive/types.ts';
+import { wordsOf } from '../../worksheets/archive/words.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { compared } from './compare.ts';
@@ -388,7 +390,30 @@ const BY_NUMBER = new RegExp(`^${ONE_BY_NUMBER.source}(?:[\\s,;]+${ONE_BY_NUMBER
 async function withRevision(records: Records, asker: Message['asker'], typed: string): Promise<ShownSetup | Problems> {
   const found = /^(.*\S)\s+rev(?:ision)?[\s:]*(\d{1,9})$/i.exec(typed);
   const whole = await records.showSetup(whichSetup(asker, typed));
-  return found === null || whole.kind === 'setup' ? whole : records.showSetup({ ...whichSetup(asker, found[1]!), rev: Number(found[2]) });
+  if (whole.kind === 'setup') return whole;
+  if (found !== null) return records.showSetup({ ...whichSetup(asker, found[1]!), rev: Number(found[2]) });
+  return (await byWords(records, asker, typed)) ?? whole;
+}
+
+/** No setup is called that: the only one that holds the words, or which ones do. To change or remove one takes its name. */
+async function byWords(records: Records, { club, member }: Message['asker'], typed: string): Promise<ShownSetup | Problems | null> {
+  if (/^\d+$/.test(typed)) return null;
+  const found = await records.findSetups({ club, viewer: member, words: typed, limit: 20 });
+  const words = wordsOf(typed);
+  // A truck or a tag may hold the word too; it is the name that was asked for.
+  const called = found.setups.filter(({ name }) => words.every((word) => wordsOf(name).some((one) => one.startsWith(word))));
+  const [setups, more] = [called.slice(0, 3), called.length > 3];
+  const [first] = setups;
+  if (first === undefined) return null;
+  if (setups.length === 1) return records.showSetup({ club, member, id: first.id });
+  const named = setups.map(({ id, name }) => `${id} ${clean(name, { graphemes: 40 })}`).join(', ');
+  const needs = `Say which, by its number: ${named}${more ? ', …' : ''}.`;
+  const one = problem('name', typed, needs, '');
+  return {
+    kind: 'problems',
+    sheet: null,
+    problems: [{ ...one, text: `No setup is called "${one.got}", but several hold that. ${needs}` }],
+  };
 }
 
 /** What is said once only, `share`'s code, is not kept for a second telling: a message that comes twice makes two codes. */

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { openPitSide, type PitSide } from './pit-side.ts';
+import { openPitSide, type PitSide, TOMASZ } from './pit-side.ts';
 
 describe('setups side by side', () => {
   let pit: PitSide;
@@ -31,6 +31,22 @@ describe('setups side by side', () => {
     // Whatever a setup is called, its own name comes first.
     await pit.say('setup save Hard pan rev 1 truck:Sandhopper');
     expect(await pit.say('setup show Hard pan rev 1')).toMatch(/^Hard pan rev 1 · /);
+  });
+
+  it('are shown by a word of their name, if no other holds it', async () => {
+    expect(await pit.say('setup show hard')).toMatch(/^Hard pan · Sandhopper · revision 2/);
+    await pit.say('setup save Hard sand truck:Sandhopper');
+    expect(await pit.slips('setup show hard')).toEqual([
+      'No setup is called "hard", but several hold that. Say which, by its number: 2 Hard sand, 1 Hard pan.',
+    ]);
+    expect(await pit.say('setup compare sand, pan')).toMatch(/^2\. Hard sand .*\n1\. Hard pan/);
+    expect(await pit.slips('setup show soft')).toEqual(['There is no setup "soft" in this club. Look for it with a word of its name.']);
+    // Nobody is told of what is not theirs to see, and nothing is changed by a word.
+    await pit.say('setup save Secret hollow truck:Sandhopper private:yes');
+    expect(await pit.slips('setup show hollow', TOMASZ)).toEqual([
+      'There is no setup "hollow" in this club. Look for it with a word of its name.',
+    ]);
+    expect((await pit.reply('setup remove sand sure:yes')).kind).toBe('problems');
   });
 
   it('show what the lap did, with its ±, only where it is the same lap', async () => {
