@@ -72,6 +72,11 @@ export function altText(
     ...cleaned.curves.flatMap((curve) => curveLines(curve, 5).map((line) => `${line}.`)),
     ...(cleaned.readings.length ? [`From ${cleaned.readings.map((one) => `${nameWords(one.name)} ${readingText(one)}`).join(', ')}.`] : []),
   ];
+  return fittedAlt(sentences);
+}
+
+/** Sentences, as many as an alt text may hold. */
+export function fittedAlt(sentences: readonly string[]): string {
   let text = '';
   for (const sentence of sentences) {
     const longer = text === '' ? sentence : `${text} ${sentence}`;

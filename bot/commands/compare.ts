@@ -1,8 +1,8 @@
 /** Two or more setups side by side: the readings that differ, and what differs in the answers worked out again from each. */
 import { si } from '../../calc/formula.ts';
 import { laps as lapsFormula } from '../../calc/motion/laps.ts';
-import { mean, standardDeviation } from '../../calc/numeric/statistics.ts';
-import { studentsTQuantile } from '../../calc/numeric/students-t.ts';
+import { mean } from '../../calc/numeric/statistics.ts';
+import { meanReach } from '../../calc/numeric/students-t.ts';
 import type { ComparedAnswer, ComparedRow } from '../../templates/setup.ts';
 import { sureAnswer } from '../../templates/sure.ts';
 import { answerValueText, asTyped, titleOf, verdictText } from '../../templates/words.ts';
@@ -40,9 +40,16 @@ function lapsOf(runs: readonly (readonly SetupRun[])[]): ComparedAnswer[] {
   if (new Set(newest.map(({ at }) => at)).size === 1 || new Set(newest.map(({ track }) => nameKey(track ?? ''))).size > 1) return [];
   const { verdict } = lapsFormula({ before: first.laps.map((lap) => si<'s'>(lap)), after: last.laps.map((lap) => si<'s'>(lap)) });
   const each = newest.map(({ laps }, i): AnswerValue => {
-    const reach = (studentsTQuantile(0.975, laps.length - 1) * standardDeviation(laps)) / Math.sqrt(laps.length);
     const called = i === newest.length - 1 ? (verdict as Verdict) : null;
-    return { name: 'mean_lap', label: 'of the newest run', value: mean(laps), unit: 's', uncertainty: reach, verdict: called, band: null };
+    return {
+      name: 'mean_lap',
+      label: 'of the newest run',
+      value: mean(laps),
+      unit: 's',
+      uncertainty: meanReach(laps),
+      verdict: called,
+      band: null,
+    };
   });
   return [{ what: 'On the track', name: 'mean_lap', sheet: 'laps', end: null, hero: true, values: each.map(valueText), each }];
 }

@@ -1,6 +1,6 @@
 /** What fills a sheet for one truck: its facts, then what its parts list comes to. The answer says of each where it is from. */
 import { isDeepStrictEqual } from 'node:util';
-import { asTyped } from '../../templates/words.ts';
+import { asTyped, limitsOf } from '../../templates/words.ts';
 import type { Beneath, Fact, Part, SetupPart } from '../../worksheets/archive/types.ts';
 import { factName, type Outcome } from '../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
@@ -89,8 +89,7 @@ const listed = (parts: readonly SetupPart[]): string => {
 };
 
 /** A standard uncertainty u as the half-width that reads back as it: ± a is a/√3. */
-const grams = (mass: number, u: number | null): string =>
-  `${plain(mass * 1000)} g${u === null ? '' : ` ± ${plain(u * 1000 * Math.sqrt(3))} g`}`;
+const grams = (mass: number, u: number | null): string => `${plain(mass * 1000)} g${u === null ? '' : ` ± ${plain(limitsOf(2000 * u))} g`}`;
 
 /** The shortest decimal to the microgram: 0.1 + 0.2 is 0.3. */
 const plain = (value: number): string => String(Number(value.toFixed(6)));

@@ -1,6 +1,7 @@
 /** run add / list / since / remove: how it went, in one line; what was changed; what it did. */
 import { si } from '../../calc/formula.ts';
 import { laps as lapsFormula } from '../../calc/motion/laps.ts';
+import { mean } from '../../calc/numeric/statistics.ts';
 import { type ChangedView, type RunView, runListText, runText, type SinceView, sinceText, type VerdictView } from '../../templates/run.ts';
 import { writer } from '../../templates/truck.ts';
 import { saysTheSame } from '../../worksheets/archive/facts.ts';
@@ -171,7 +172,7 @@ export function runView(pit: Pick<Pit, 'shelf'>, run: Run, before: readonly Run[
       Object.entries(run.temperatures).map(([where, kelvin]) => [where, fromSI(kelvin, temperatureUnit('°C')!)]),
     ),
     laps: run.laps,
-    mean: run.laps.length === 0 ? null : meanOf(run.laps),
+    mean: run.laps.length === 0 ? null : mean(run.laps),
     felt: run.felt,
     track: run.track,
     typed: run.typed,
@@ -181,7 +182,6 @@ export function runView(pit: Pick<Pit, 'shelf'>, run: Run, before: readonly Run[
 }
 
 const sameTrack = (a: Run, b: Run): boolean => fold(a.track ?? '') === fold(b.track ?? '');
-const meanOf = (laps: readonly number[]): number => laps.reduce((sum, lap) => sum + lap, 0) / laps.length;
 
 function verdictOf(before: Run, after: Run): VerdictView {
   const { difference, differenceLow, differenceHigh, verdict } = lapsFormula({
@@ -245,7 +245,7 @@ export function sinceWhen(pit: Pick<Pit, 'shelf'>, runs: readonly Run[], directi
     );
   const sign = direction === 'slower' ? 1 : -1;
   const earlier = row.slice(0, -1);
-  const against = earlier.reduce((best, run) => (sign * (meanOf(run.laps) - meanOf(best.laps)) < 0 ? run : best));
+  const against = earlier.reduce((best, run) => (sign * (mean(run.laps) - mean(best.laps)) < 0 ? run : best));
   let at = row.length;
   while (at - 1 > row.indexOf(against) && verdictOf(against, row[at - 1]!).verdict === direction) at -= 1;
   const first = row[at];

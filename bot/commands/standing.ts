@@ -2,7 +2,9 @@
  * How a truck stands: what it answers now, which of its last answers are stale, what is missing, what one more measurement would unlock. All of
  * it is worked out afresh from the facts; nothing of it is stored.
  */
+
 import { isDeepStrictEqual } from 'node:util';
+import { limitsOf } from '../../templates/words.ts';
 import type { GivenReading, SheetRecord, TruckBook } from '../../worksheets/archive/types.ts';
 import { factName, type Outcome, type Supply, work } from '../../worksheets/engine/ask.ts';
 import { supplyFrom } from '../../worksheets/engine/fill.ts';
@@ -152,7 +154,7 @@ function typedAgain({ value, unit, uncertainty, typed }: AnswerReading): string 
   if (typeof value === 'string') return value;
   if (typeof value !== 'number') return typed?.endsWith('…') ? undefined : typed;
   const of = unit === null || unit === '1' ? '' : ` ${unit}`;
-  return `${value}${of}${uncertainty ? ` ± ${(uncertainty / 2) * Math.sqrt(3)}${of}` : ''}`;
+  return `${value}${of}${uncertainty ? ` ± ${limitsOf(uncertainty)}${of}` : ''}`;
 }
 
 /** The readings that the answer used and that are others now, in value or ±. What it could not use then is no change of it. */

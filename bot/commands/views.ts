@@ -1,12 +1,11 @@
 /** What templates show of a truck, made from what the archive and the engine know of it. Values come in the unit beside them. */
 import { sureAnswer } from '../../templates/sure.ts';
 import type { FactView, MeasuredView, PartsView, StandingView, TruckView } from '../../templates/truck.ts';
-import { limitsOf, titleOf } from '../../templates/words.ts';
+import { heroOf, limitsOf, titleOf } from '../../templates/words.ts';
 import type { Beneath, Fact, TruckBook } from '../../worksheets/archive/types.ts';
 import { inColumns } from '../../worksheets/engine/list.ts';
 import type { ReadingSpec, Sheet } from '../../worksheets/engine/notation.ts';
 import { readQuantity } from '../../worksheets/engine/quantity.ts';
-import type { Answer, AnswerValue } from '../../worksheets/engine/types.ts';
 import { fromSI, type Unit } from '../../worksheets/engine/units.ts';
 import type { Job } from '../../worksheets/engine/unlock.ts';
 import { exampleLine } from './help.ts';
@@ -43,8 +42,6 @@ export const factView = (shelf: Shelf, fact: Fact): FactView => ({
 });
 
 export const titleOfJob = ({ sheet, end }: Job): string => (end === null ? sheet.title : `${sheet.title}, ${end}`);
-
-const heroOf = (answer: Answer): AnswerValue | null => answer.answers.find(({ name }) => name === answer.hero) ?? answer.answers[0] ?? null;
 
 const MOST_STARTS = 5;
 /** Its example with no more than it needs. */

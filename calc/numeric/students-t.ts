@@ -1,6 +1,7 @@
 import { DomainError } from '../formula.ts';
 import { regularizedIncompleteBeta, stirlingRest } from './incomplete-beta.ts';
 import { root } from './root.ts';
+import { standardDeviation } from './statistics.ts';
 
 /**
  * Student's t distribution: the chance of a value of t or less, with any degrees of freedom above zero (whole or not).
@@ -76,3 +77,15 @@ const FAR = 1e20;
 /** B(a, ½) = √π·Γ(a)/Γ(a + ½), without large logarithms of Γ. */
 const halfBeta = (a: number): number =>
   Math.sqrt(Math.PI / a) * Math.exp(0.5 - a * Math.log1p(0.5 / a) + stirlingRest(a) - stirlingRest(a + 0.5));
+
+/**
+ * Half the width of the two-sided interval in which the mean of what these values are drawn from lies with probability `level`: t·s/√n.
+ *
+ * NaN for fewer than two values: one alone does not say how far they scatter.
+ *
+ * Source: JCGM 100:2008, 4.2.3 and G.3.
+ */
+export const meanReach = (values: readonly number[], level = 0.95): number =>
+  values.length < 2
+    ? Number.NaN
+    : (studentsTQuantile((1 + level) / 2, values.length - 1) * standardDeviation(values)) / Math.sqrt(values.length);

@@ -6,12 +6,13 @@ import { scaleLinear } from 'd3-scale';
 import type { AnswerValue } from '../../../worksheets/engine/types.ts';
 import { clean } from '../../clean.ts';
 import { type ComparedAnswer, type ComparedRow, type ComparedView, inOrder } from '../../setup.ts';
+import { fittedAlt } from '../../text.ts';
 import { answerShown, answerValueText, capital, nameWords } from '../../words.ts';
 import type { Kit } from '../kit.ts';
 import type { Portrait } from '../portrait.ts';
 import type { Box, Marks } from '../scene.ts';
 import { sizes, strokes } from '../theme.ts';
-import { altOf, heroRow, inShort, more } from './parts.ts';
+import { heroRow, inShort, more } from './parts.ts';
 
 /** null: they differ in nothing that can be drawn. */
 export function comparedPortrait(view: ComparedView, days: (at: number) => string): Portrait | null {
@@ -44,7 +45,7 @@ export function comparedPortrait(view: ComparedView, days: (at: number) => strin
         did(kit, right, moved, moved.length === 0 ? 'No answer differs' : 'What it did'),
       ];
     },
-    alt: altOf([
+    alt: fittedAlt([
       `${title}. ${about}.`,
       ...readings.map((row) => `${capital(nameWords(row.name))}: ${row.values.map((value) => value ?? 'not given').join(' to ')}.`),
       ...moved.map(

@@ -19,15 +19,3 @@ export const moreInText = (kit: Kit, x: number, y: number, count: number, width:
   more(kit, x, y, `${count} more in the text`, width);
 export const more = (kit: Kit, x: number, y: number, what: string, width: number): Mark =>
   kit.text(x, y, `+ ${what}`, { tone: 'muted', anchor: 'end', width });
-
-const ALT_LIMIT = 1000;
-/** Sentences, as many as fit. */
-export function altOf(sentences: readonly string[]): string {
-  let text = '';
-  for (const sentence of sentences) {
-    const longer = text === '' ? sentence : `${text} ${sentence}`;
-    if (longer.length > ALT_LIMIT) break;
-    text = longer;
-  }
-  return text;
-}

@@ -3,13 +3,14 @@
 import type { Conditions, ShownSetup } from '../../../worksheets/archive/types.ts';
 import type { Answer, AnswerValue } from '../../../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from '../../clean.ts';
+import { fittedAlt } from '../../text.ts';
 import { answerValueText, capital, heroOf, nameWords } from '../../words.ts';
 import type { Kit } from '../kit.ts';
 import { answerOf } from '../layout.ts';
 import { layout as corners, factsOf, hung } from '../layouts/corners.ts';
 import type { Portrait } from '../portrait.ts';
 import type { Box, Marks } from '../scene.ts';
-import { altOf, heroRow, inShort, moreInText } from './parts.ts';
+import { heroRow, inShort, moreInText } from './parts.ts';
 
 /** `number`: how one asks for it here; null where it is another club's. */
 export function setupPortrait(shown: ShownSetup, day: string, number: number | null): Portrait | null {
@@ -42,7 +43,7 @@ export function setupPortrait(shown: ShownSetup, day: string, number: number | n
         lines === 0 ? [] : kit.paragraph(room.x, low - 21 * (lines - 1), conditions, { tone: 'muted', width: room.w, lines }),
       ];
     },
-    alt: altOf([
+    alt: fittedAlt([
       `${name}, ${about}.`,
       `${capital(nameWords(hero.name))} ${answerValueText(hero)}.`,
       ...rows.map((row) => `${capital(nameWords(row.name))} ${answerValueText(row)}.`),

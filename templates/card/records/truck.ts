@@ -5,13 +5,14 @@
 import type { AnswerValue } from '../../../worksheets/engine/types.ts';
 import { clean } from '../../clean.ts';
 import { quantity } from '../../number.ts';
+import { fittedAlt } from '../../text.ts';
 import { counted, type PartsView, type StandingView, type TruckView } from '../../truck.ts';
 import { answerValueText, capital, nameWords } from '../../words.ts';
 import type { Kit } from '../kit.ts';
 import type { Portrait } from '../portrait.ts';
 import type { Box, Marks } from '../scene.ts';
 import { sizes, strokes } from '../theme.ts';
-import { altOf, heroRow, inShort, moreInText } from './parts.ts';
+import { heroRow, inShort, moreInText } from './parts.ts';
 
 /** null: too little is known for a picture. */
 export function truckPortrait(view: TruckView, day: string): Portrait | null {
@@ -27,7 +28,7 @@ export function truckPortrait(view: TruckView, day: string): Portrait | null {
       tape(kit, { ...room, h: 40 }, reached),
       columns(kit, { ...room, y: room.y + 50, h: room.h - 50 }, rows, unlocks, view.parts),
     ],
-    alt: altOf([
+    alt: fittedAlt([
       `${clean(view.truck)}, ${day}: ${tapeText(reached).join(', ')}.`,
       ...rows.map((row) => `${capital(nameWords(row.name))} ${answerValueText(row)}.`),
       ...unlocks.map((one) => `One more measurement, ${nameWords(one.fact)}, gives ${counted(one.titles.length, 'answer')}.`),
@@ -145,7 +146,7 @@ function gives(kit: Kit, { x, y, w }: Box, { fact, titles }: Unlock, all: readon
 /** "Parts 2986 g of 3014 g weighed: 28 g not listed" */
 function partsLine({ parts, sum, weighed }: PartsView): string | null {
   if (parts.length === 0) return null;
-  const grams = (mass: number): string => quantity(Number((1000 * mass).toPrecision(5)), 'g');
+  const grams = (mass: number): string => quantity(1000 * mass, 'g');
   if (weighed === null) return `Parts ${grams(sum.mass)}`;
   const short = weighed.mass - sum.mass;
   const reach = 2 * Math.hypot(weighed.uncertainty ?? 0, sum.uncertainty ?? 0);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../../calc/formula.ts';
-import { studentsT, studentsTQuantile } from '../../../calc/numeric/students-t.ts';
+import { meanReach, studentsT, studentsTQuantile } from '../../../calc/numeric/students-t.ts';
 import reference from '../../fixtures/statistics/students-t.json' with { type: 'json' };
 import { draws, expectNear, expectPrinted } from '../../support/book.ts';
 
@@ -96,5 +96,16 @@ describe('shares of Student’s t', () => {
     expect(studentsT(0, 3)).toBe(0.5);
     expect(studentsT(Number.NEGATIVE_INFINITY, 3)).toBe(0);
     expect(studentsT(Number.POSITIVE_INFINITY, 3)).toBe(1);
+  });
+});
+
+describe('the reach of a mean', () => {
+  // Values worked out by hand: s² = 0.05/3, and t(0.975; 3) = 3.182, t(0.995; 3) = 5.841 (any printed table of Student's t; from memory).
+  it('is t·s/√n', () => {
+    expect(meanReach([25.0, 25.2, 24.9, 25.1])).toBeCloseTo((3.182 * Math.sqrt(0.05 / 3)) / 2, 4);
+    expect(meanReach([25.0, 25.2, 24.9, 25.1], 0.99)).toBeCloseTo((5.841 * Math.sqrt(0.05 / 3)) / 2, 4);
+  });
+  it('is not known of one value alone', () => {
+    expect(meanReach([25.0])).toBeNaN();
   });
 });
