@@ -1,4 +1,5 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
+import { mean } from '../../calc/numeric/statistics.ts';
 import { clean } from '../../templates/clean.ts';
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
@@ -219,7 +220,8 @@ async function show(pit: Pit, records: Records, { options, asker }: Message): Pr
     }
     return { ...face.answered(record.answer, { truck: doc.truck, day }), visibility };
   }
-  const card = face.portrait((of) => of.setup(found, day, code ? null : found.id));
+  const driven = found.runs.findLast(({ laps }) => laps.length > 0);
+  const card = face.portrait((of) => of.setup(found, day, code ? null : found.id, driven ? mean(driven.laps) : null));
   return {
     kind: 'words',
     text: setupText(found, { for: face.format, day: face.day, runs: setupRunViews(found.runs) }),

@@ -1,8 +1,9 @@
 /** A setup: the truck over its balance point where it was weighed, and what the other sheets came to; below it what the day was like. */
 
-import type { Conditions, ShownSetup } from '../../../worksheets/archive/types.ts';
+import type { ShownSetup } from '../../../worksheets/archive/types.ts';
 import type { Answer, AnswerValue } from '../../../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from '../../clean.ts';
+import { conditionsText } from '../../setup.ts';
 import { fittedAlt } from '../../text.ts';
 import { answerValueText, capital, heroOf, nameWords } from '../../words.ts';
 import type { Kit } from '../kit.ts';
@@ -12,20 +13,24 @@ import type { Portrait } from '../portrait.ts';
 import type { Box, Marks } from '../scene.ts';
 import { heroRow, inShort, moreInText } from './parts.ts';
 
-/** `number`: how one asks for it here; null where it is another club's. */
-export function setupPortrait(shown: ShownSetup, day: string, number: number | null): Portrait | null {
+/** `number`: how one asks for it here; null where it is another club's. `meanLap`: s, of the newest run with laps. */
+export function setupPortrait(shown: ShownSetup, day: string, number: number | null, meanLap: number | null = null): Portrait | null {
   const { doc, revision, newest } = shown;
   const answers = doc.sheets.map(({ answer }) => cleanAnswer(answer));
   const weighed = answers.find((answer) => answer.sheet === 'corners' && factsOf(answer) !== null);
   const first = weighed ?? answers[0];
   const hero = first && heroOf(first);
   if (!first || !hero) return null;
-  const driven = shown.runs.findLast(({ laps }) => laps.length > 0);
-  const rows = [...(driven ? [lapRow(driven.laps)] : []), ...othersOf(answers, first)];
+  const rows = [...(meanLap === null ? [] : [lapRow(meanLap)]), ...othersOf(answers, first)];
   const name = clean(doc.name, { graphemes: 60 });
   const about = [clean(doc.truck), day].join(' · ');
   const conditions = capital(
-    [...(revision.rev < newest ? [`revision ${revision.rev} of ${newest}`] : []), ...conditionsOf(doc.conditions ?? {})].join(' · '),
+    [
+      ...(revision.rev < newest ? [`revision ${revision.rev} of ${newest}`] : []),
+      conditionsText(doc.conditions ?? {}, (text) => clean(text, { graphemes: 60 })),
+    ]
+      .filter(Boolean)
+      .join(' · '),
   );
   const next = number === null ? null : `Put it on a truck of yours: setup copy ${number} truck:NAME`;
   return {
@@ -62,10 +67,10 @@ const othersOf = (answers: readonly Answer[], first: Answer): AnswerValue[] =>
     })
     .sort((a, b) => Number(typeof b.value === 'number') - Number(typeof a.value === 'number'));
 
-const lapRow = (laps: readonly number[]): AnswerValue => ({
-  name: laps.length === 1 ? 'lap' : 'mean_lap',
+const lapRow = (meanLap: number): AnswerValue => ({
+  name: 'mean_lap',
   label: '',
-  value: laps.reduce((sum, lap) => sum + lap, 0) / laps.length,
+  value: meanLap,
   unit: 's',
   uncertainty: null,
   verdict: null,
@@ -92,16 +97,4 @@ function side(kit: Kit, box: Box, rows: Parameters<Kit['rows']>[1]): Marks {
     kit.rows({ ...box, h: pitch * (fits - 1) }, rows, { pitch, plusMinus: false }).marks,
     moreInText(kit, box.x + box.w, box.y + pitch * (fits - 0.5) + 6, rows.length - fits + 1, box.w),
   ];
-}
-
-/** "Salt loop", "hard pan", "grip high", "24 °C", "wind still" */
-function conditionsOf({ track, surface, grip, temperature, wind }: Conditions): string[] {
-  const pieces = [
-    track,
-    surface,
-    grip && (/\bgrip\b/i.test(grip) ? grip : `grip ${grip}`),
-    temperature?.typed,
-    wind && (/\bwind\b/i.test(wind) ? wind : `wind ${wind}`),
-  ];
-  return pieces.flatMap((piece) => (piece ? [clean(piece, { graphemes: 60 })] : []));
 }

@@ -135,14 +135,13 @@ describe('the card of a setup', () => {
   });
 
   it('says what a lap took, where it was run', () => {
-    const run = { minutes: 5, temperatures: {}, laps: [24.2, 24.4], changes: [], felt: '', typed: '', track: 'pan loop', at: 0 };
-    const marks = strings(portraits.setup(setupOf([cornersOnTarget], {}, { runs: [run, { ...run, laps: [] }] }), DAY, 12)!);
+    const marks = strings(portraits.setup(setupOf([cornersOnTarget]), DAY, 12, 24.3)!);
     expect(marks).toContain('Mean lap');
     expect(marks).toContain('24.3');
   });
 
   it('says which revision it is unless it is the newest, and how to get it, unless it is another club’s', () => {
-    expect(strings(portraits.setup(setups['setup-weighed-only']!, DAY, 12)!)).toContain('Revision 1 of 3 · sand');
+    expect(strings(portraits.setup(setups['setup-weighed-only']!, DAY, 12)!)).toContain('Revision 1 of 3 · surface sand');
     expect(strings(portraits.setup(setups['setup-not-weighed']!, DAY, 12)!)).toContain(
       'Put it on a truck of yours: setup copy 12 truck:NAME',
     );
