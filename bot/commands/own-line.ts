@@ -81,4 +81,5 @@ function optionsIn(line: string, specs: readonly OptionSpec[]): Record<string, s
 const ends = ({ choices, kind, suggests }: OptionSpec): RegExp =>
   choices || kind === 'word' ? /^\S*/ : suggests ? /^(?:(["'])(?:(?!\1).)+\1(?=\s)|[\s\S]*)/ : /^[\s\S]*/;
 
-const unquoted = (value: string): string => value.trim().replace(/^(["'])([\s\S]*)\1$/, '$2');
+/** "Hard pan" "Gravel" are two, each in its own. */
+const unquoted = (value: string): string => value.trim().replace(/^(["'])((?:(?!\1)[\s\S])*)\1$/, '$2');

@@ -20,7 +20,7 @@ import { importedFrom } from './import.ts';
 import { missing, oneOf, type Pit, refused, words } from './pit.ts';
 import { readRun } from './run-line.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
-import { NAME, REV, revIn, whichSetup } from './which-setup.ts';
+import { meantSetup, NAME, REV, revIn, revOf } from './which-setup.ts';
 
 type Sub = NonNullable<CommandSpec['subcommands']>[number];
 
@@ -60,7 +60,9 @@ export async function exportSetup(pit: Pit, records: Records, { options, asker }
   const as = oneOf('as', options.as, ['json', 'markdown', 'csv']);
   const slips = [rev, as].filter((one): one is Problem => typeof one === 'object');
   if (slips.length > 0) return refused(face, slips);
-  const found = await records.pictures({ ...whichSetup(asker, wanted), ...(typeof rev === 'number' ? { rev } : {}) });
+  const meant = await meantSetup(records, asker, wanted, 'look');
+  if (meant.kind === 'problems') return refused(face, meant.problems);
+  const found = await records.pictures({ ...meant.which, ...revOf(meant, rev as number | undefined) });
   if (found.kind === 'problems') return refused(face, found.problems);
   const { setup: shown, pictures } = found;
   const name = `setup-${shown.id}-rev-${shown.revision.rev}`;

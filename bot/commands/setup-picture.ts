@@ -7,7 +7,7 @@ import type { Problems } from '../../worksheets/engine/types.ts';
 import { bytesIn } from './handed.ts';
 import { missing, type Pit, refused, words } from './pit.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
-import { CODE, NAME, REV, revIn, whichSetup } from './which-setup.ts';
+import { CODE, meantSetup, NAME, REV, revIn, revOf } from './which-setup.ts';
 
 export const PICTURE_SPEC: NonNullable<CommandSpec['subcommands']>[number] = {
   name: 'picture',
@@ -40,7 +40,9 @@ export async function pictured(pit: Pit, message: Message): Promise<Reply | null
   const made = await madePicture(bytes, PICTURE);
   if ('trouble' in made) return refused(face, [problem('file', file.name, made.trouble, made.trouble)]);
   return async (records) => {
-    const saved = await records.addPicture({ ...whichSetup(asker, wanted), picture: made.bytes });
+    const meant = await meantSetup(records, asker, wanted, 'change');
+    if (meant.kind === 'problems') return refused(face, meant.problems);
+    const saved = await records.addPicture({ ...meant.which, picture: made.bytes });
     return done(pit, saved, ({ name, id, rev }) => `"${name}" has this picture now: revision ${rev}. Its pictures: setup picture ${id}`);
   };
 }
@@ -60,13 +62,17 @@ export async function pictureReply(pit: Pit, records: Records, { options, asker 
       const needs = 'Give its number: remove:1 takes the first one away.';
       return refused(face, [problem('remove', options.remove, needs, `Remove: "${face.safe(options.remove)}" is no picture. ${needs}`)]);
     }
-    const saved = await records.takePicture({ ...whichSetup(asker, wanted), number: Number(options.remove) });
+    const meant = await meantSetup(records, asker, wanted, 'change');
+    if (meant.kind === 'problems') return refused(face, meant.problems);
+    const saved = await records.takePicture({ ...meant.which, number: Number(options.remove) });
     const before = 'Earlier revisions still show it; setup remove takes all of them away.';
     return done(pit, saved, ({ name, rev }) => `"${name}" shows this picture no more: revision ${rev}. ${before}`);
   }
   const rev = revIn(pit, options);
   if (typeof rev === 'object') return refused(face, [rev]);
-  const found = await records.pictures(code ? { code } : { ...whichSetup(asker, wanted!), ...(rev === undefined ? {} : { rev }) });
+  const meant = code ? null : await meantSetup(records, asker, wanted!, 'look');
+  if (meant?.kind === 'problems') return refused(face, meant.problems);
+  const found = await records.pictures(meant === null ? { code: code! } : { ...meant.which, ...revOf(meant, rev) });
   if (found.kind === 'problems') return refused(face, found.problems);
   const { setup, pictures } = found;
   const name = face.safe(setup.doc.name);

@@ -1,10 +1,8 @@
 /** setup …: the club's archive in words: kept, found, compared, gone back to, copied, shared. */
 import { mean } from '../../calc/numeric/statistics.ts';
-import { clean } from '../../templates/clean.ts';
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type { Facets, NumberBetween, Records, SetupDoc, SetupSummary, ShownSetup, TruckOf } from '../../worksheets/archive/types.ts';
-import { wordsOf } from '../../worksheets/archive/words.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { compared } from './compare.ts';
@@ -18,7 +16,7 @@ import { setupRunViews } from './setup-runs.ts';
 import { listed, save } from './setup-save.ts';
 import { TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
-import { CODE, NAME, REV, revIn, whichSetup } from './which-setup.ts';
+import { CODE, meantSetup, NAME, REV, revIn, revOf, severalIn } from './which-setup.ts';
 
 const YES_NO = [
   { name: 'yes', value: 'yes' },
@@ -201,11 +199,7 @@ async function show(pit: Pit, records: Records, { options, asker }: Message): Pr
   if (!wanted && !code) return missing(face, 'name', 'Give its name, or its number from setup find.');
   const rev = revIn(pit, options);
   if (typeof rev === 'object') return refused(face, [rev]);
-  const kept: ShownSetup | Problems = code
-    ? await records.setupByCode(code)
-    : rev === undefined
-      ? await withRevision(records, asker, wanted!)
-      : await records.showSetup({ ...whichSetup(asker, wanted!), rev });
+  const kept = code ? await records.setupByCode(code) : await shownSetup(records, asker, wanted!, rev);
   if (kept.kind === 'problems') return refused(face, kept.problems);
   const found = { ...kept, doc: inOrder(pit.shelf.sheets, kept.doc) };
   const { doc } = found;
@@ -239,7 +233,9 @@ async function copy(pit: Pit, records: Records, { options, asker }: Message): Pr
   if (!truck) return missing(face, 'truck', 'Say which of yours gets it: truck:NAME.');
   const rev = revIn(pit, options);
   if (typeof rev === 'object') return refused(face, [rev]);
-  const from = code ? { code } : { ...whichSetup(asker, wanted!), ...(rev === undefined ? {} : { rev }) };
+  const meant = code ? null : await meantSetup(records, asker, wanted!, 'look');
+  if (meant?.kind === 'problems') return refused(face, meant.problems);
+  const from = meant === null ? { code: code! } : { ...meant.which, ...revOf(meant, rev) };
   const { club, member, memberName } = asker;
   const shown = 'code' in from ? await records.setupByCode(from.code) : await records.showSetup(from);
   if (shown.kind === 'problems') return refused(face, shown.problems);
@@ -283,7 +279,9 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
   const { face } = pit;
   const wanted = options.name?.trim();
   if (!wanted) return missing(face, 'name', 'Give its name, or its number from setup find.');
-  const which = whichSetup(asker, wanted);
+  const meant = await meantSetup(records, asker, wanted, command === 'setup history' ? 'look' : 'change');
+  if (meant.kind === 'problems') return refused(face, meant.problems);
+  const { which } = meant;
   switch (command) {
     case 'setup history': {
       const history = await records.setupHistory(which);
@@ -291,10 +289,10 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
       return words(historyText(history, { for: face.format, day: face.day }), history.setup.private ? 'private' : 'public');
     }
     case 'setup restore': {
-      if (!options.rev?.trim()) return missing(face, 'rev', 'Say which: rev:1.');
-      const rev = revIn(pit, options);
+      const rev = options.rev?.trim() ? revIn(pit, options) : meant.rev;
       if (typeof rev === 'object') return refused(face, [rev]);
-      const saved = await records.restoreSetup({ ...which, rev: rev! });
+      if (rev === undefined) return missing(face, 'rev', 'Say which: rev:1.');
+      const saved = await records.restoreSetup({ ...which, rev });
       if (saved.kind === 'problems') return refused(face, saved.problems);
       return words(
         `"${face.safe(saved.name)}" is as it was at revision ${rev}: that is revision ${saved.rev} now. To put it on a truck: setup copy ${saved.id} truck:NAME`,
@@ -349,8 +347,7 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
 async function compare({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
   const given = [options.a, options.b, options.c].flatMap((text) => (text?.trim() ? [text.trim()] : []));
   const first = given[0] ?? '';
-  const several = BY_NUMBER.test(first) ? (first.match(ONE_BY_NUMBER) ?? []) : first.split(/\s*[;,]\s*/).filter(Boolean);
-  const wanted = given.length === 1 ? several : given;
+  const wanted = given.length === 1 ? await severalIn(records, asker, first) : given;
   if (wanted.length < 2) return missing(face, wanted.length === 0 ? 'a' : 'b', 'Give two or three: setup compare 3 5.');
   if (wanted.length > 3)
     return refused(face, [
@@ -359,7 +356,7 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
   const found: ShownSetup[] = [];
   const problems: Problem[] = [];
   for (const name of wanted) {
-    const shown = await withRevision(records, asker, name);
+    const shown = await shownSetup(records, asker, name);
     if (shown.kind === 'problems') problems.push(...shown.problems);
     else found.push({ ...shown, doc: inOrder(shelf.sheets, shown.doc) });
   }
@@ -384,38 +381,9 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
   return { ...words(comparedText(told, { for: face.format, day: face.day }), hidden ? 'private' : 'public'), ...card };
 }
 
-/** "3 5", "1 rev 1 1 rev 6": numbers stand side by side, names need a comma between them. */
-const ONE_BY_NUMBER = /\d{1,9}(?:\s+rev(?:ision)?[\s:]*\d{1,9})?/gi;
-const BY_NUMBER = new RegExp(`^${ONE_BY_NUMBER.source}(?:[\\s,;]+${ONE_BY_NUMBER.source})+$`, 'i');
-
-/** "Hard pan rev 2" is its second revision, unless a setup is called that. */
-async function withRevision(records: Records, asker: Message['asker'], typed: string): Promise<ShownSetup | Problems> {
-  const found = /^(.*\S)\s+rev(?:ision)?[\s:]*(\d{1,9})$/i.exec(typed);
-  const whole = await records.showSetup(whichSetup(asker, typed));
-  if (whole.kind === 'setup') return whole;
-  if (found !== null) return records.showSetup({ ...whichSetup(asker, found[1]!), rev: Number(found[2]) });
-  return (await byWords(records, asker, typed)) ?? whole;
-}
-
-/** No setup is called that: the only one that holds the words, or which ones do. To change or remove one takes its name. */
-async function byWords(records: Records, { club, member }: Message['asker'], typed: string): Promise<ShownSetup | Problems | null> {
-  if (/^\d+$/.test(typed)) return null;
-  const found = await records.findSetups({ club, viewer: member, words: typed, limit: 20 });
-  const words = wordsOf(typed);
-  // A truck or a tag may hold the word too; it is the name that was asked for.
-  const called = found.setups.filter(({ name }) => words.every((word) => wordsOf(name).some((one) => one.startsWith(word))));
-  const [setups, more] = [called.slice(0, 3), called.length > 3];
-  const [first] = setups;
-  if (first === undefined) return null;
-  if (setups.length === 1) return records.showSetup({ club, member, id: first.id });
-  const named = setups.map(({ id, name }) => `${id} ${clean(name, { graphemes: 40 })}`).join(', ');
-  const needs = `Say which, by its number: ${named}${more ? ', …' : ''}.`;
-  const one = problem('name', typed, needs, '');
-  return {
-    kind: 'problems',
-    sheet: null,
-    problems: [{ ...one, text: `No setup is called "${one.got}", but several hold that. ${needs}` }],
-  };
+async function shownSetup(records: Records, asker: Message['asker'], typed: string, rev?: number): Promise<ShownSetup | Problems> {
+  const meant = await meantSetup(records, asker, typed, 'look');
+  return meant.kind === 'problems' ? meant : records.showSetup({ ...meant.which, ...revOf(meant, rev) });
 }
 
 /** What is said once only, `share`'s code, is not kept for a second telling: a message that comes twice makes two codes. */

@@ -49,6 +49,55 @@ describe('setups side by side', () => {
     expect((await pit.reply('setup remove sand sure:yes')).kind).toBe('problems');
   });
 
+  it('stand side by side in one line, quoted or not, where each name is known', async () => {
+    await pit.say('setup save Gravel and sand truck:Sandhopper');
+    const asked = await pit.say('setup compare Hard pan, Gravel and sand');
+    expect(asked).toMatch(/^1\. Hard pan .*\n2\. Gravel and sand/);
+    for (const line of [
+      'Hard pan and Gravel and sand',
+      'hard pan Gravel and sand',
+      '"Hard pan" "Gravel and sand"',
+      '"Hard pan" 2',
+      'hard pan 2',
+      'hard pan with 2',
+      "1, 'gravel and sand'",
+    ])
+      expect(await pit.say(`setup compare ${line}`), line).toBe(asked);
+    expect(await pit.say('setup compare hard pan rev 1 hard pan')).toBe(await pit.say('setup compare 1 rev 1 1'));
+    // One that is known, and one that is not: the sentence is of the two together, for nobody knows where one ends.
+    expect(await pit.slips('setup compare hard pan wet')).toEqual(['B is missing. Give two or three: setup compare 3 5.']);
+    expect(await pit.slips('setup compare Gravel and sand')).toEqual(['B is missing. Give two or three: setup compare 3 5.']);
+  });
+
+  it('are looked at by a word of their name in every command that only looks', async () => {
+    expect(await pit.say('setup history hard')).toMatch(/^Hard pan · Sandhopper · number 1/);
+    expect((await pit.reply('setup export hard rev 1 as:csv')).text).toContain('"Hard pan", revision 1, as setup-1-rev-1.csv');
+    expect(await pit.say('setup picture hard')).toContain('"Hard pan", revision 2: no picture yet.');
+    expect(await pit.say('setup copy hard truck:Mudlark')).toContain('of "Hard pan" now');
+    for (const line of [
+      'restore hard rev:1',
+      'private hard',
+      'share hard',
+      'unshare hard',
+      'remove hard sure:yes',
+      'picture hard remove:1',
+    ])
+      expect(await pit.slips(`setup ${line}`), line).toEqual(['No setup is called "hard". Did you mean 1 Hard pan? Give its number.']);
+    // Of what is not theirs to see nobody hears.
+    expect(await pit.say('setup private 1')).toContain('yours alone');
+    expect(await pit.slips('setup history hard', TOMASZ)).toEqual([
+      'There is no setup "hard" in this club. Look for it with a word of its name.',
+    ]);
+  });
+
+  it('take the revision with the name', async () => {
+    expect(await pit.say('setup show 1 1')).toBe(await pit.say('setup show 1 rev:1'));
+    expect(await pit.say('setup restore 1 1')).toContain('is as it was at revision 1: that is revision 3 now');
+    expect(await pit.say('setup restore hard pan rev 2')).toContain('is as it was at revision 2: that is revision 4 now');
+    expect(await pit.slips('setup restore hard pan')).toEqual(['Rev is missing. Say which: rev:1.']);
+    expect(await pit.slips('setup restore 1 9')).toEqual(['Revision: "9" is out. Give 1 to 4.']);
+  });
+
   it('show what the lap did, with its ±, only where it is the same lap', async () => {
     // Mean 25.05 and 24.25 s; s = 0.1291 s, t(0.975; 3) = 3.1824 (printed value, any table of Student's t): 3.1824 × 0.1291 / √4 = 0.205.
     expect(await pit.say('setup compare 1 rev 1 1')).toContain('On the track\n  mean lap: 25.05 s ± 0.21 → 24.25 s ± 0.21 ✓ faster');
