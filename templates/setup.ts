@@ -1,5 +1,5 @@
 /** Setups as text: what one comes to, a line a sheet, and what was read. */
-import type { Conditions, SetupFact, SetupHistory, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
+import type { Conditions, Revision, SetupFact, SetupSummary, ShownSetup } from '../worksheets/archive/types.ts';
 import type { Answer, AnswerValue } from '../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from './clean.ts';
 import { type SetupRunView, setupRunLines } from './setup-runs.ts';
@@ -151,21 +151,28 @@ function fitted(head: readonly string[], lines: readonly string[], more: string,
   return [...head, ...kept].join('\n');
 }
 
-const pictureLine = (is: number, was: number): string[] => (is === was ? [] : [`  pictures: ${was} → ${is}`]);
+export interface RevisionChange {
+  readonly what: string;
+  readonly was: string;
+  readonly is: string;
+}
+export interface RevisionView extends Revision {
+  /** '' where they are those of the revision before. */
+  readonly notes: string;
+  readonly changes: readonly RevisionChange[];
+}
 
 /** The revisions, newest first, each with what it changed: was → is. */
-export function historyText({ setup, revisions }: SetupHistory, options: SetupTextOptions): string {
+export function historyText(
+  setup: Pick<SetupSummary, 'id' | 'name' | 'truck'>,
+  revisions: readonly RevisionView[],
+  options: SetupTextOptions,
+): string {
   const safe = safeFor(options);
-  const value = (typed: string | null, unit: string | null): string => (typed === null ? 'not given' : safe(asTyped(typed, unit)));
-  const lines = revisions.flatMap(({ rev, at, author, notes, pictures, changes }, i) => [
-    `Revision ${rev} · ${options.day(at)} · ${safe(author.name)}${changes.length === 0 && rev > 1 ? ' · no reading changed' : ''}`,
-    // Notes are carried from one revision to the next until they are written anew.
-    ...(notes === '' || notes === revisions[i + 1]?.notes ? [] : [`  “${safe(notes, 200)}”`]),
-    ...pictureLine(pictures, revisions[i + 1]?.pictures ?? (rev === 1 ? 0 : pictures)),
-    ...changes.map(
-      ({ sheet, end, name, was, is, unit }) =>
-        `  ${sheet === '' ? '' : `${safe(sheet)}${end === null ? '' : ` ${end}`}, `}${nameWords(name)}: ${value(was, unit)} → ${value(is, unit)}`,
-    ),
+  const lines = revisions.flatMap(({ rev, at, author, notes, changes }) => [
+    `Revision ${rev} · ${options.day(at)} · ${safe(author.name)}${changes.length === 0 && rev > 1 ? ' · nothing changed' : ''}`,
+    ...(notes === '' ? [] : [`  “${safe(notes, 200)}”`]),
+    ...changes.map(({ what, was, is }) => `  ${safe(what, 100)}: ${safe(was)} → ${safe(is)}`),
   ]);
   return fitted(
     [`${safe(setup.name)} · ${safe(setup.truck)} · number ${setup.id}`],
@@ -229,7 +236,7 @@ export function comparedText({ setups, conditions, readings, answers }: Compared
   const values = (row: ComparedRow): string => row.values.map((value) => (value === null ? '–' : safe(value, 100))).join(' → ');
   const head = setups.map(({ id, name, truck, rev, at }) => `${id}. ${safe(name)} · ${safe(truck)} · revision ${rev} · ${options.day(at)}`);
   if (conditions.length + readings.length + answers.length === 0) return [...head, 'They differ in nothing.'].join('\n');
-  const rowText = (row: ComparedRow): string => `  ${nameWords(row.name)}: ${values(row)}`;
+  const rowText = (row: ComparedRow): string => `  ${safe(nameWords(row.name))}: ${values(row)}`;
   const sheets = new Map<string, ComparedAnswer[]>();
   for (const row of answers) sheets.set(row.what ?? '', [...(sheets.get(row.what ?? '') ?? []), row]);
   const most = sheets.size === 1 ? Number.POSITIVE_INFINITY : MOST_OF_A_SHEET;

@@ -3,6 +3,7 @@ import { si } from '../../calc/formula.ts';
 import { laps as lapsFormula } from '../../calc/motion/laps.ts';
 import { mean } from '../../calc/numeric/statistics.ts';
 import { meanReach } from '../../calc/numeric/students-t.ts';
+import { clean } from '../../templates/clean.ts';
 import type { ComparedAnswer, ComparedRow } from '../../templates/setup.ts';
 import { sureAnswer } from '../../templates/sure.ts';
 import { answerValueText, asTyped, titleOf, verdictText } from '../../templates/words.ts';
@@ -15,6 +16,7 @@ import { inColumns } from '../../worksheets/engine/list.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import type { Answer, AnswerValue, ReadingValue, Verdict } from '../../worksheets/engine/types.ts';
 import { unit } from '../../worksheets/engine/units.ts';
+import { partText } from './parts-changed.ts';
 import type { Shelf } from './pit.ts';
 
 export interface Compared {
@@ -71,24 +73,43 @@ function readingsOf(docs: readonly SetupDoc[]): ComparedRow[] {
   const facts = docs.map((doc) => new Map(doc.facts.map((fact) => [fact.fact, fact])));
   const names = new Set(docs.flatMap((doc) => doc.facts.map(({ fact }) => fact)));
   const text = (fact: SetupFact | undefined): string | null => (fact ? asTyped(fact.said ?? fact.typed, fact.unit) : null);
-  return [...names]
-    .sort()
-    .flatMap((name) => {
-      const these = facts.map((one) => one.get(name));
-      return differ(these.map((fact) => fact?.value)) ? [{ name, values: these.map(text), step: step(these) }] : [];
-    })
-    .sort((a, b) => b.step - a.step)
-    .map(({ name, values }): ComparedRow => ({ what: null, name, values }));
+  const rows = [...names].sort().flatMap((name) => {
+    const these = facts.map((one) => one.get(name));
+    return differ(these.map((fact) => fact?.value)) ? [{ name, values: these.map(text), step: step(these) }] : [];
+  });
+  return [...rows, ...partsOf(docs)].sort((a, b) => b.step - a.step).map(({ name, values }): ComparedRow => ({ what: null, name, values }));
+}
+
+/** Of parts lists: what was moved, exchanged, put on or taken off. A setup from before there were any has none, and says nothing of them. */
+function partsOf(docs: readonly SetupDoc[]): (Omit<ComparedRow, 'what'> & { readonly step: number })[] {
+  if (docs.some(({ parts }) => parts === undefined)) return [];
+  const names = new Set(docs.flatMap(({ parts = [] }) => parts.map(({ name }) => name)));
+  return [...names].flatMap((name) => {
+    const these = docs.map(({ parts = [] }) => parts.find((part) => part.name === name));
+    const values = these.map((part) => (part ? partText(part) : null));
+    if (!differ(values)) return [];
+    const [places, masses] = [these.map((part) => part?.place), these.map((part) => part && part.mass * part.count)];
+    const isListed = !values.includes(null);
+    const wasTakenOff = isListed && differ(places.map((place) => place === 'off'));
+    return [
+      { name: clean(name, { graphemes: 40 }), values, step: wasTakenOff ? 1 : isListed ? Math.max(share(places), share(masses)) : 0 },
+    ];
+  });
+}
+
+/** How large the range of these is beside the largest; 0 where not all are numbers. */
+function share(values: readonly unknown[]): number {
+  const numbers = values.filter((value) => typeof value === 'number');
+  if (numbers.length < values.length) return 0;
+  const size = Math.max(...numbers.map(Math.abs));
+  return size === 0 ? 0 : (Math.max(...numbers) - Math.min(...numbers)) / size;
 }
 
 /** How large a change is beside the thing itself: a spring that was swapped stands before a gram on a corner. What is only here or there comes last. */
 function step(facts: readonly (SetupFact | undefined)[]): number {
   const values = facts.map((fact) => fact?.value);
   if (values.includes(undefined)) return 0;
-  const numbers = values.filter((value) => typeof value === 'number');
-  if (numbers.length < values.length) return 1e-3;
-  const size = Math.max(...numbers.map(Math.abs));
-  return size === 0 ? 0 : (Math.max(...numbers) - Math.min(...numbers)) / size;
+  return values.every((value) => typeof value === 'number') ? share(values) : 1e-3;
 }
 
 function answersOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedAnswer[] {

@@ -5,10 +5,11 @@ import { mean } from '../../calc/numeric/statistics.ts';
 import { type ChangedView, type RunView, runListText, runText, type SinceView, sinceText, type VerdictView } from '../../templates/run.ts';
 import { writer } from '../../templates/truck.ts';
 import { saysTheSame } from '../../worksheets/archive/facts.ts';
-import type { Archive, Part, Records, Run } from '../../worksheets/archive/types.ts';
+import type { Archive, Records, Run } from '../../worksheets/archive/types.ts';
 import { fold } from '../../worksheets/archive/words.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import { fromSI, temperatureUnit } from '../../worksheets/engine/units.ts';
+import { partsChanged } from './parts-changed.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { doubtfulLaps, readRun } from './run-line.ts';
 import { OF, TRUCK } from './specs.ts';
@@ -206,25 +207,6 @@ function changedView({ shelf }: Pick<Pit, 'shelf'>, run: Run, last: Run | undefi
   });
   return { said: run.changes, facts, parts: last === undefined ? [] : partsChanged(last.parts, run.parts) };
 }
-
-const placed = ({ place }: Part): string => (place === null ? '' : place === 'off' ? 'off' : `${Number((place * 1000).toFixed(3))} mm`);
-const onTruck = (part: Part | undefined): part is Part => part !== undefined && part.place !== 'off';
-
-function partsChanged(were: readonly Part[], are: readonly Part[]): string[] {
-  const names = new Set([...were, ...are].map(({ name }) => name));
-  return [...names].flatMap((name) => {
-    const was = were.find((part) => part.name === name);
-    const is = are.find((part) => part.name === name);
-    if (!onTruck(was) && onTruck(is)) return was === undefined ? [] : [`${name} on${is.place === null ? '' : ` at ${placed(is)}`}`];
-    if (onTruck(was) && is !== undefined && !onTruck(is)) return [`${name} off`];
-    if (!onTruck(was) || !onTruck(is)) return [];
-    return [
-      ...(placed(was) === placed(is) || was.place === null ? [] : [`${name} ${placed(was)} → ${placed(is) || 'somewhere'}`]),
-      ...(was.mass * was.count === is.mass * is.count ? [] : [`${name} ${grams(was)} → ${grams(is)} g`]),
-    ];
-  });
-}
-const grams = ({ mass, count }: Part): number => Number((mass * count * 1000).toFixed(3));
 
 /** Laps of two or more: one alone says nothing of how they scatter. */
 const tells = ({ laps }: Run): boolean => laps.length >= 2;

@@ -2,7 +2,16 @@
 import { mean } from '../../calc/numeric/statistics.ts';
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
-import type { Facets, NumberBetween, Records, SetupDoc, SetupSummary, ShownSetup, TruckOf } from '../../worksheets/archive/types.ts';
+import type {
+  Facets,
+  NumberBetween,
+  Records,
+  SetupDoc,
+  SetupHistory,
+  SetupSummary,
+  ShownSetup,
+  TruckOf,
+} from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { compared } from './compare.ts';
@@ -10,13 +19,14 @@ import { numbersText } from './found-numbers.ts';
 import { inOrder } from './in-order.ts';
 import { missing, type Own, oneOf, type Pit, refused, words } from './pit.ts';
 import { readLooked } from './query.ts';
+import { asInALine, revisionViews } from './revision-changes.ts';
 import { EXPORT_SPEC, exportSetup, IMPORT_SPEC, importing } from './setup-files.ts';
 import { changesPictures, PICTURE_SPEC, pictured, pictureReply } from './setup-picture.ts';
 import { setupRunViews } from './setup-runs.ts';
 import { listed, save } from './setup-save.ts';
 import { TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
-import { CODE, meantSetup, NAME, REV, revIn, revOf, severalIn } from './which-setup.ts';
+import { CODE, type Meant, meantSetup, NAME, REV, revIn, revOf, severalIn } from './which-setup.ts';
 
 const YES_NO = [
   { name: 'yes', value: 'yes' },
@@ -286,7 +296,8 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
     case 'setup history': {
       const history = await records.setupHistory(which);
       if (history.kind === 'problems') return refused(face, history.problems);
-      return words(historyText(history, { for: face.format, day: face.day }), history.setup.private ? 'private' : 'public');
+      const views = revisionViews(history, asInALine);
+      return words(historyText(history.setup, views, { for: face.format, day: face.day }), history.setup.private ? 'private' : 'public');
     }
     case 'setup restore': {
       const rev = options.rev?.trim() ? revIn(pit, options) : meant.rev;
@@ -294,8 +305,12 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
       if (rev === undefined) return missing(face, 'rev', 'Say which: rev:1.');
       const saved = await records.restoreSetup({ ...which, rev });
       if (saved.kind === 'problems') return refused(face, saved.problems);
+      const [now] = revisionViews(await changesOfNewest(records, which), asInALine);
+      const back = (now?.changes ?? []).map(({ what, was, is }) => face.safe(`${what}: ${was} → ${is}`));
+      const few = back.slice(0, MOST_BACK).map((line) => `\n  ${line}`);
+      const more = back.length > MOST_BACK ? `\n  and ${back.length - MOST_BACK} more: setup history ${saved.id}` : '';
       return words(
-        `"${face.safe(saved.name)}" is as it was at revision ${rev}: that is revision ${saved.rev} now. To put it on a truck: setup copy ${saved.id} truck:NAME`,
+        `"${face.safe(saved.name)}" is as it was at revision ${rev}: that is revision ${saved.rev} now.${few.join('')}${more}\nTo put it on a truck: setup copy ${saved.id} truck:NAME`,
         saved.private ? 'private' : 'public',
       );
     }
@@ -379,6 +394,13 @@ async function compare({ face, shelf }: Pit, records: Records, { options, asker 
   // Asked for one sheet, nobody wants to scroll past the readings of all the others.
   const told = only ? { ...view, readings: [], conditions: [] } : view;
   return { ...words(comparedText(told, { for: face.format, day: face.day }), hidden ? 'private' : 'public'), ...card };
+}
+
+const MOST_BACK = 6;
+
+async function changesOfNewest(records: Records, which: Meant['which']): Promise<Pick<SetupHistory, 'revisions'>> {
+  const history = await records.setupHistory({ ...which, limit: 1 });
+  return history.kind === 'problems' ? { revisions: [] } : history;
 }
 
 async function shownSetup(records: Records, asker: Message['asker'], typed: string, rev?: number): Promise<ShownSetup | Problems> {

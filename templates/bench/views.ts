@@ -283,6 +283,7 @@ export interface SetupPage extends Frame {
     readonly label: string;
     readonly about: string;
     readonly current: boolean;
+    readonly notes: string | null;
     readonly changes: readonly { readonly what: string; readonly was: string; readonly is: string }[];
   }[];
   /** What it can be held against; null where there is nothing. */

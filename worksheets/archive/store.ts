@@ -460,8 +460,8 @@ export class Store
       setup: await this.#summary(setup.id),
       revisions: rows.slice(0, most).map((row, index) => ({
         ...revisionOf(row),
-        notes: docs[index]!.notes,
-        pictures: docs[index]!.pictures?.length ?? 0,
+        doc: docs[index]!,
+        before: docs[index + 1] ?? null,
         changes: docs[index + 1] ? changesBetween(docs[index + 1]!, docs[index]!) : [],
       })),
     };

@@ -235,5 +235,10 @@ export interface ShownSetup {
 export interface SetupHistory {
   readonly kind: 'history';
   readonly setup: SetupSummary;
-  readonly revisions: readonly (Revision & { readonly notes: string; readonly pictures: number; readonly changes: readonly Change[] })[];
+  /** Newest first; `before` is null of the first. */
+  readonly revisions: readonly (Revision & {
+    readonly doc: SetupDoc;
+    readonly before: SetupDoc | null;
+    readonly changes: readonly Change[];
+  })[];
 }

@@ -13,13 +13,14 @@ import { clean } from '../../../templates/clean.ts';
 import { conditionsText } from '../../../templates/setup.ts';
 import { setupRunText } from '../../../templates/setup-runs.ts';
 import { measuredText } from '../../../templates/truck.ts';
-import { asTyped, capital, nameWords, titleOf } from '../../../templates/words.ts';
-import type { Archive, NumberBetween, SetupDoc, SetupFact, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
+import { capital, nameWords, titleOf } from '../../../templates/words.ts';
+import type { Archive, End, NumberBetween, SetupDoc, SetupFact, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
 import { factName } from '../../../worksheets/engine/ask.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
 import { numbersText } from '../../commands/found-numbers.ts';
 import { inOrder } from '../../commands/in-order.ts';
 import { readLooked } from '../../commands/query.ts';
+import { revisionViews } from '../../commands/revision-changes.ts';
 import { setupRunViews } from '../../commands/setup-runs.ts';
 import type { Message, Reply } from '../../commands/types.ts';
 import { measuredView } from '../../commands/views.ts';
@@ -137,6 +138,7 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
   const { revision, newest } = shown;
   const doc = inOrder(sheets, shown.doc);
   const name = (text: string): string => clean(text, { graphemes: 60 });
+  const titled = (sheet: string, end: End): string => `${sheets.get(sheet)?.title ?? sheet}${end === null ? '' : `, ${end}`}: `;
   const about = [
     name(doc.truck),
     `revision ${revision.rev} of ${newest}`,
@@ -172,7 +174,7 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
         };
       }),
     ),
-    history: history.revisions.map((one) => ({
+    history: revisionViews(history, titled).map((one) => ({
       href: one.rev === newest ? `/setups/${id}` : `/setups/${id}?rev=${one.rev}`,
       against:
         one.rev === revision.rev
@@ -181,14 +183,8 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
       label: `Revision ${one.rev}`,
       about: [bench.day(one.at), name(one.author.name)].join(' · '),
       current: one.rev === revision.rev,
-      changes: one.changes.map(({ sheet, end, name: changed, was, is, unit: symbol }) => ({
-        what:
-          sheet === ''
-            ? capital(nameWords(changed))
-            : `${sheets.get(sheet)?.title ?? clean(sheet)}${end === null ? '' : `, ${end}`}: ${nameWords(changed)}`,
-        was: was === null ? 'not given' : name(asTyped(was, symbol)),
-        is: is === null ? 'not given' : name(asTyped(is, symbol)),
-      })),
+      notes: one.notes === '' || one.rev === revision.rev ? null : clean(one.notes, { graphemes: 200 }),
+      changes: one.changes.map(({ what, was, is }) => ({ what: capital(clean(what, { graphemes: 100 })), was: name(was), is: name(is) })),
     })),
     compare: await comparedWith(bench, shown),
     files: fileLinks(id, rev),

@@ -216,6 +216,42 @@ describe('setups, as a member asks', () => {
     expect((await pit.slips('setup restore Evening'))[0]).toContain('rev:1');
   });
 
+  it('have a history that tells of conditions, tags and parts as well, and going back says what went back', async () => {
+    await pit.say('truck parts add pack 312 at:230 role:pack truck:Sandhopper');
+    await pit.say('truck parts add light bar 64 at:-20 truck:Sandhopper');
+    await pit.say(corners(901));
+    await pit.say('setup save Evening truck:Sandhopper grip:low temperature:18 tags:calm');
+    await pit.say('truck parts change pack at:190 truck:Sandhopper');
+    await pit.say('truck parts change light bar at:off truck:Sandhopper');
+    await pit.say('setup save Evening truck:Sandhopper grip:high tags:calm, dusty notes:the pack went forward');
+    const changed = [
+      'pack: 312 g at 230 mm → 312 g at 190 mm',
+      'light bar: 64 g at -20 mm → 64 g, off the truck',
+      'grip: low → high',
+      'tags: calm → calm, dusty',
+    ];
+    const history = await pit.say('setup history Evening');
+    expect(history.split('\n').slice(1)).toEqual([
+      expect.stringMatching(/^Revision 2 · /),
+      '  “the pack went forward”',
+      ...changed.slice(0, 2).map((line) => `  ${line}`),
+      '  grip: low → high',
+      '  temperature: 18 °C → not said',
+      '  tags: calm → calm, dusty',
+      expect.stringMatching(/^Revision 1 · /),
+    ]);
+    const back = await pit.say('setup restore Evening rev:1');
+    expect(back).toContain('that is revision 3 now.\n  pack: 312 g at 190 mm → 312 g at 230 mm\n');
+    expect(back).toContain('\n  tags: calm, dusty → calm\nTo put it on a truck: setup copy 1 truck:NAME');
+    const compared = await pit.say('setup compare 1 rev 1, 1 rev 2');
+    expect(compared).toContain('  pack: 312 g at 230 mm → 312 g at 190 mm');
+    expect(compared).toContain('  light bar: ');
+    // A revision that only repeats says so.
+    await pit.say('setup save Evening truck:Sandhopper grip:high temperature:18 tags:calm, dusty');
+    await pit.say('setup save Evening truck:Sandhopper grip:high temperature:18 tags:calm, dusty');
+    expect(await pit.say('setup history Evening')).toMatch(/Revision 5 · .* · nothing changed\n/);
+  });
+
   it('copied to a truck of mine answer there, and say where the readings are from', async () => {
     await pit.say(corners(901), INES);
     await pit.say('setup save Evening truck:Sandhopper', INES);

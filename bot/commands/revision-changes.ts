@@ -1,0 +1,49 @@
+/** What a revision changed against the one before: readings, parts, conditions, tags, pictures. */
+import type { RevisionChange, RevisionView } from '../../templates/setup.ts';
+import { asTyped, nameWords } from '../../templates/words.ts';
+import type { Conditions, End, SetupDoc, SetupHistory } from '../../worksheets/archive/types.ts';
+import { partText } from './parts-changed.ts';
+
+/** `place` is what stands in front of a reading: "corners rear, ". */
+export function revisionViews({ revisions }: Pick<SetupHistory, 'revisions'>, place: (sheet: string, end: End) => string): RevisionView[] {
+  return revisions.map(({ doc, before, changes, ...revision }) => ({
+    ...revision,
+    // Notes are carried from one revision to the next until they are written anew.
+    notes: doc.notes === before?.notes ? '' : doc.notes,
+    changes:
+      before === null
+        ? []
+        : [
+            ...changes.map(({ sheet, end, name, was, is, unit }) => ({
+              what: `${sheet === '' ? '' : place(sheet, end)}${nameWords(name)}`,
+              was: was === null ? 'not given' : asTyped(was, unit),
+              is: is === null ? 'not given' : asTyped(is, unit),
+            })),
+            ...besides(before, doc),
+          ],
+  }));
+}
+
+function besides(was: SetupDoc, is: SetupDoc): RevisionChange[] {
+  const pictures = (doc: SetupDoc): string => String(doc.pictures?.length ?? 0);
+  return [
+    ...differing(parts(was), parts(is), 'not on the list'),
+    ...differing(conditions(was.conditions), conditions(is.conditions), 'not said'),
+    ...differing(new Map([['tags', was.tags.join(', ')]]), new Map([['tags', is.tags.join(', ')]]), 'none'),
+    ...differing(new Map([['pictures', pictures(was)]]), new Map([['pictures', pictures(is)]]), '0'),
+  ];
+}
+
+const parts = (doc: SetupDoc): Map<string, string> => new Map((doc.parts ?? []).map((part) => [part.name, partText(part)]));
+
+const conditions = ({ temperature, ...rest }: Conditions = {}): Map<string, string> =>
+  new Map(Object.entries({ ...rest, ...(temperature ? { temperature: temperature.typed } : {}) }));
+
+const differing = (was: ReadonlyMap<string, string>, is: ReadonlyMap<string, string>, none: string): RevisionChange[] =>
+  [...new Set([...was.keys(), ...is.keys()])].flatMap((what) => {
+    const [before, after] = [was.get(what) || none, is.get(what) || none];
+    return before === after ? [] : [{ what, was: before, is: after }];
+  });
+
+/** As a line names it: "ride rear, spring rate". */
+export const asInALine = (sheet: string, end: End): string => `${sheet}${end === null ? '' : ` ${end}`}, `;
