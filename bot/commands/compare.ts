@@ -16,7 +16,7 @@ import { inColumns } from '../../worksheets/engine/list.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import type { Answer, AnswerValue, ReadingValue, Verdict } from '../../worksheets/engine/types.ts';
 import { unit } from '../../worksheets/engine/units.ts';
-import { partText } from './parts-changed.ts';
+import { partTexts } from './parts-changed.ts';
 import type { Shelf } from './pit.ts';
 
 export interface Compared {
@@ -86,7 +86,7 @@ function partsOf(docs: readonly SetupDoc[]): (Omit<ComparedRow, 'what'> & { read
   const names = new Set(docs.flatMap(({ parts = [] }) => parts.map(({ name }) => name)));
   return [...names].flatMap((name) => {
     const these = docs.map(({ parts = [] }) => parts.find((part) => part.name === name));
-    const values = these.map((part) => (part ? partText(part) : null));
+    const values = partTexts(these);
     if (!differ(values)) return [];
     const [places, masses] = [these.map((part) => part?.place), these.map((part) => part && part.mass * part.count)];
     const isListed = !values.includes(null);

@@ -22,13 +22,18 @@ export function partsChanged(were: readonly SetupPart[], are: readonly SetupPart
 }
 const grams = ({ mass, count }: SetupPart): number => Number((mass * count * 1000).toFixed(3));
 
-/** "312 g at 190 mm", "2 × 18 g, unsprung rear", "312 g, off the truck". */
-export function partText(part: SetupPart): string {
-  const { count, mass, place, sprung, axle } = part;
-  const each = `${Number((mass * 1000).toFixed(3))} g`;
-  return [
-    `${count === 1 ? '' : `${count} × `}${each}${typeof place === 'number' ? ` at ${placed(part)}` : ''}`,
-    ...(sprung ? [] : [`unsprung${axle === null ? '' : ` ${axle}`}`]),
-    ...(place === 'off' ? ['off the truck'] : []),
-  ].join(', ');
+/**
+ * One part at several moments, as far as it differs: "260 mm" and "185 mm" where it was moved, "28 g" and "56 g" where it was exchanged. Where it is
+ * not on every list, all that is known of it, and null.
+ */
+export function partTexts(moments: readonly (SetupPart | undefined)[]): (string | null)[] {
+  const isListed = moments.every((part) => part !== undefined);
+  const kept = ASPECTS.filter((aspect) => !isListed || new Set(moments.map((part) => aspect(part!))).size > 1);
+  return moments.map((part) => (part === undefined ? null : kept.map((aspect) => aspect(part)).join(', ')));
 }
+
+const ASPECTS: readonly ((part: SetupPart) => string)[] = [
+  ({ count, mass }) => `${count === 1 ? '' : `${count} × `}${Number((mass * 1000).toFixed(3))} g`,
+  (part) => placed(part) || 'no place',
+  ({ sprung, axle }) => (sprung ? 'sprung' : `unsprung${axle === null ? '' : ` ${axle}`}`),
+];

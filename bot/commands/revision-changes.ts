@@ -1,8 +1,8 @@
 /** What a revision changed against the one before: readings, parts, conditions, tags, pictures. */
 import type { RevisionChange, RevisionView } from '../../templates/setup.ts';
 import { asTyped, nameWords } from '../../templates/words.ts';
-import type { Conditions, End, SetupDoc, SetupHistory } from '../../worksheets/archive/types.ts';
-import { partText } from './parts-changed.ts';
+import type { Conditions, End, SetupDoc, SetupHistory, SetupPart } from '../../worksheets/archive/types.ts';
+import { partTexts } from './parts-changed.ts';
 
 /** `place` is what stands in front of a reading: "corners rear, ". */
 export function revisionViews({ revisions }: Pick<SetupHistory, 'revisions'>, place: (sheet: string, end: End) => string): RevisionView[] {
@@ -27,17 +27,22 @@ export function revisionViews({ revisions }: Pick<SetupHistory, 'revisions'>, pl
 function besides(was: SetupDoc, is: SetupDoc): RevisionChange[] {
   const pictures = (doc: SetupDoc): string => String(doc.pictures?.length ?? 0);
   return [
-    ...differing(parts(was), parts(is), 'not on the list'),
+    ...partsBetween(was.parts ?? [], is.parts ?? []),
     ...differing(conditions(was.conditions), conditions(is.conditions), 'not said'),
     ...differing(new Map([['tags', was.tags.join(', ')]]), new Map([['tags', is.tags.join(', ')]]), 'none'),
     ...differing(new Map([['pictures', pictures(was)]]), new Map([['pictures', pictures(is)]]), '0'),
   ];
 }
 
-const parts = (doc: SetupDoc): Map<string, string> => new Map((doc.parts ?? []).map((part) => [part.name, partText(part)]));
+const partsBetween = (were: readonly SetupPart[], are: readonly SetupPart[]): RevisionChange[] =>
+  [...new Set([...were, ...are].map(({ name }) => name))].flatMap((what) => {
+    const [was, is] = partTexts([were, are].map((list) => list.find(({ name }) => name === what)));
+    return was === is ? [] : [{ what, was: was ?? NOT_LISTED, is: is ?? NOT_LISTED }];
+  });
+const NOT_LISTED = 'not on the list';
 
-const conditions = ({ temperature, ...rest }: Conditions = {}): Map<string, string> =>
-  new Map(Object.entries({ ...rest, ...(temperature ? { temperature: temperature.typed } : {}) }));
+const conditions = ({ track = '', surface = '', grip = '', temperature, wind = '' }: Conditions = {}): Map<string, string> =>
+  new Map(Object.entries({ track, surface, grip, temperature: temperature?.typed ?? '', wind }));
 
 const differing = (was: ReadonlyMap<string, string>, is: ReadonlyMap<string, string>, none: string): RevisionChange[] =>
   [...new Set([...was.keys(), ...is.keys()])].flatMap((what) => {
