@@ -114,15 +114,30 @@ export function runText({ truck, run }: { readonly truck: string; readonly run: 
     .toWellFormed();
 }
 
+/** Runs on another track than those that are told of; null: nobody said on which. */
+export interface LeftOut {
+  readonly track: string | null;
+  readonly runs: number;
+}
+
 export interface RunListView {
   readonly truck: string;
   readonly owner: string | null;
   /** Newest first. */
   readonly runs: readonly RunView[];
   readonly earlier: number;
+  /** Where only those on one track were asked for. `again`: the same of another, up to its name. */
+  readonly on?: { readonly track: string | null; readonly elsewhere: readonly LeftOut[]; readonly again: string };
 }
-export function runListText({ truck, owner, runs, earlier }: RunListView, options: RunTextOptions, limit = messageLimit): string {
+export function runListText({ truck, owner, runs, earlier, on }: RunListView, options: RunTextOptions, limit = messageLimit): string {
   const { safe, bold } = writer(options);
+  if (runs.length === 0 && on !== undefined && on.elsewhere.length > 0) {
+    const [most] = on.elsewhere;
+    return safe(
+      `${truck} has no run ${whereText(on.track)}. There are ${runsWhere(on.elsewhere)}: ${on.again}${trackTyped(most!.track)}`,
+      400,
+    );
+  }
   if (runs.length === 0) return safe(`${truck} has no run yet. Say how one went: run add 5 min, bucked in the whoops, motor 72`, 200);
   const strips = runs.map((run) => {
     const [head, ...rest] = stripText(run, options);
@@ -131,7 +146,12 @@ export function runListText({ truck, owner, runs, earlier }: RunListView, option
   return fitSections(
     [
       {
-        head: bold(safe(`Runs of ${truck}${owner === null ? '' : `, ${owner}`}, newest first`, 120)),
+        head: bold(
+          safe(
+            `Runs of ${truck}${owner === null ? '' : `, ${owner}`}${on === undefined ? '' : `, ${whereText(on.track)}`}, newest first`,
+            180,
+          ),
+        ),
         lines: strips,
         share: 1,
         least: 1,
@@ -142,9 +162,28 @@ export function runListText({ truck, owner, runs, earlier }: RunListView, option
   );
 }
 
+const whereText = (track: string | null): string => (track === null ? 'without a track' : `on ${track}`);
+/** As it is asked for: those without a track by "none". */
+const trackTyped = (track: string | null): string => track ?? 'none';
+/** "9 runs without a track, 2 on gully" */
+function runsWhere(runs: readonly LeftOut[]): string {
+  const named = runs.slice(0, MOST_TRACKS).map((one, i) => `${i === 0 ? counted(one.runs, 'run') : one.runs} ${whereText(one.track)}`);
+  const rest = runs.slice(MOST_TRACKS).reduce((sum, one) => sum + one.runs, 0);
+  return [...named, ...(rest > 0 ? [`${rest} on other tracks`] : [])].join(', ');
+}
+const MOST_TRACKS = 3;
+
 export interface SinceView {
   readonly truck: string;
   readonly direction: 'slower' | 'faster';
+  /** Where the laps that are compared were driven; null: nobody said. */
+  readonly track: string | null;
+  /** Runs with laps that are not compared with those. */
+  readonly leftOut: readonly LeftOut[];
+  /** The same question of another track, up to its name. */
+  readonly again: string;
+  /** How one more run is noted, up to the track's name; null: not by who asks. */
+  readonly add: string | null;
   readonly outcome:
     | { readonly kind: 'too few'; readonly runs: number }
     /** The newest run is not clearly so, against the run it is held against. */
@@ -160,23 +199,25 @@ export interface SinceView {
       };
 }
 /** The answer to "since when is it slower?" */
-export function sinceText({ truck, direction, outcome }: SinceView, options: RunTextOptions, limit = messageLimit): string {
+export function sinceText(view: SinceView, options: RunTextOptions, limit = messageLimit): string {
+  const { truck, direction, track, outcome } = view;
   const { safe, bold } = writer(options);
   const best = direction === 'slower' ? 'the best before' : 'the slowest before';
-  if (outcome.kind === 'too few') {
-    const has = outcome.runs === 0 ? 'no run with two laps or more' : 'one run with two laps or more on this track';
-    return safe(`${truck} has ${has}, and it takes two to tell. Note laps with a run: run add 5 min, laps 24.1 24.3 23.9`, 300);
-  }
+  const left = leftOutLines(view).map((line) => safe(line, 400));
+  if (outcome.kind === 'too few') return [safe(tooFew(view, outcome.runs), 300), ...left].join('\n');
   const { run, against, verdict } = outcome;
+  const where = track === null ? '' : ` on ${track}`;
+  const unsaid = track === null ? ' (no track said)' : '';
   if (outcome.kind === 'not so')
     return [
       bold(
         safe(
-          `${truck} is not clearly ${direction}: run ${run.number} has ${lapText(run)} a lap, run ${against.number}, ${best}, ${lapText(against)}.`,
+          `${truck} is not clearly ${direction}${where}: run ${run.number} has ${lapText(run)} a lap, run ${against.number}, ${best}, ${lapText(against)}${unsaid}.`,
           300,
         ),
       ),
       safe(`${capital(verdictLine(verdict))}.`, 200),
+      ...left,
     ].join('\n');
   const change = (one: RunView): string => changesText(one.changed) || 'nothing that was said, and no reading of the truck';
   return fitSections(
@@ -185,7 +226,7 @@ export function sinceText({ truck, direction, outcome }: SinceView, options: Run
         head: [
           bold(
             safe(
-              `${truck} is ${direction} since run ${run.number}, ${options.day(run.at)}: ${lapText(run)} a lap, and ${lapText(against)} in run ${against.number}, ${best}.`,
+              `${truck} is ${direction}${where} since run ${run.number}, ${options.day(run.at)}: ${lapText(run)} a lap, and ${lapText(against)} in run ${against.number}, ${best}${unsaid}.`,
               300,
             ),
           ),
@@ -206,8 +247,26 @@ export function sinceText({ truck, direction, outcome }: SinceView, options: Run
         lines: outcome.after.map((one) => safe(`· run ${one.run.number}: ${lapText(one.run)}, ${verdictLine(one.verdict)}`, 200)),
         share: 0.2,
       },
-      { head: 'Track and pack drift too: to be sure, change it back and run once more.', lines: [], share: 0.1 },
+      { head: [...left, 'Track and pack drift too: to be sure, change it back and run once more.'].join('\n'), lines: [], share: 0.1 },
     ],
     limit,
   );
+}
+
+function tooFew({ truck, track, leftOut, add }: SinceView, runs: number): string {
+  if (runs === 0 && leftOut.length === 0) {
+    const note = add === null ? '' : ' Note laps with a run: run add 5 min, laps 24.1 24.3 23.9';
+    return `${truck} has no run with two laps or more, and it takes two to tell.${note}`;
+  }
+  // One more without a track is noted by saying none.
+  const more = track === null ? add?.replace(/ track:$/, '') : add && `${add}${track}`;
+  const has = `${truck} has ${runs === 0 ? 'no run' : 'one run'} with two laps or more ${whereText(track)}, and it takes two to tell.`;
+  return more ? `${has} Note ${runs === 0 ? 'laps there' : 'one more'}: ${more}` : has;
+}
+
+/** "Left out: 9 runs without a track, 2 on gully. For those: run since slower track:none" */
+function leftOutLines({ leftOut, again }: SinceView): string[] {
+  if (leftOut.length === 0) return [];
+  const enough = leftOut.find(({ runs }) => runs > 1);
+  return [`Left out: ${runsWhere(leftOut)}.${enough === undefined ? '' : ` For those: ${again}${trackTyped(enough.track)}`}`];
 }

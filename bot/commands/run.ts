@@ -2,7 +2,16 @@
 import { si } from '../../calc/formula.ts';
 import { laps as lapsFormula } from '../../calc/motion/laps.ts';
 import { mean } from '../../calc/numeric/statistics.ts';
-import { type ChangedView, type RunView, runListText, runText, type SinceView, sinceText, type VerdictView } from '../../templates/run.ts';
+import {
+  type ChangedView,
+  type LeftOut,
+  type RunView,
+  runListText,
+  runText,
+  type SinceView,
+  sinceText,
+  type VerdictView,
+} from '../../templates/run.ts';
 import { writer } from '../../templates/truck.ts';
 import { saysTheSame } from '../../worksheets/archive/facts.ts';
 import type { Archive, Records, Run } from '../../worksheets/archive/types.ts';
@@ -13,11 +22,18 @@ import { partsChanged } from './parts-changed.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { doubtfulLaps, readRun } from './run-line.ts';
 import { OF, TRUCK } from './specs.ts';
-import type { CommandSpec, Message, Reply } from './types.ts';
+import type { CommandSpec, Message, OptionSpec, Reply } from './types.ts';
 import { measuredView } from './views.ts';
 import { ownerOf, whose } from './whose.ts';
 
 const DIRECTIONS = ['slower', 'faster'] as const;
+/** What is typed for the runs of which no track was said. */
+const NO_TRACK = 'none';
+const ON_TRACK: OptionSpec = {
+  name: 'track',
+  description: `Only the runs on this one; ${NO_TRACK}: those without a track`,
+  suggests: true,
+};
 
 const SPEC: CommandSpec = {
   name: 'run',
@@ -36,7 +52,7 @@ const SPEC: CommandSpec = {
     {
       name: 'list',
       description: 'The last runs: was, is, what it did',
-      options: [TRUCK, OF],
+      options: [TRUCK, ON_TRACK, OF],
     },
     {
       name: 'since',
@@ -44,6 +60,7 @@ const SPEC: CommandSpec = {
       options: [
         { name: 'what', description: 'Left out: slower', choices: DIRECTIONS.map((one) => ({ name: one, value: one })) },
         TRUCK,
+        { ...ON_TRACK, description: `On which track; left out: that of the newest laps; ${NO_TRACK}: runs without a track` },
         OF,
       ],
     },
@@ -85,7 +102,7 @@ async function add(pit: Pit, records: Records, message: Message): Promise<Reply>
   const line = options.line?.trim();
   if (!line) return missing(face, 'line', 'Say how it went: run add 5 min, bucked in the whoops, motor 72.');
   const truck = await truckFor(records, { options, asker });
-  const tracks = (await records.things({ club: asker.club, kinds: ['track'] })).map(({ name }) => name);
+  const tracks = await clubTracks(records, asker);
   const named = options.track?.trim() ? trackCalled(tracks, options.track) : null;
   const read = readRun(line, named === null ? tracks : []);
   const track = named ?? read.track;
@@ -102,6 +119,9 @@ async function add(pit: Pit, records: Records, message: Message): Promise<Reply>
   return words(runText({ truck: made.truck, run: runView(pit, made.run, before) }, { for: face.format, day: face.day, hour: face.hour }));
 }
 
+const clubTracks = async (records: Pick<Records, 'things'>, { club }: Message['asker']): Promise<string[]> =>
+  (await records.things({ club, kinds: ['track'] })).map(({ name }) => name);
+
 /** The club's own name for it, when it knows the track. */
 function trackCalled(tracks: readonly string[], typed: string): string {
   const key = fold(typed.trim());
@@ -112,30 +132,67 @@ function trackCalled(tracks: readonly string[], typed: string): string {
 
 async function list(pit: Pit, records: Records, message: Message): Promise<Reply> {
   const { face } = pit;
-  const found = await runsFor(records, message, SHOWN_RUNS + 1);
+  const { options, asker } = message;
+  const asked = options.track?.trim();
+  const found = await runsFor(records, message, asked ? MOST_RUNS : SHOWN_RUNS + 1);
+  const told = { for: face.format, day: face.day, hour: face.hour };
   if ('problems' in found) {
-    const { options, asker } = message;
     // Who has no truck yet and asks for its runs is told how to begin.
     const isFirst = !options.truck?.trim() && !options.of?.trim() && (await records.trucks(asker)).length === 0;
     if (!isFirst) return refused(face, found.problems);
     const none = { truck: await truckFor(records, message), owner: null, runs: [], earlier: 0 };
-    return words(runListText(none, { for: face.format, day: face.day, hour: face.hour }));
+    return words(runListText(none, told));
   }
   const { runs, truck, own, owner, earlier } = found;
-  const views = runs.map((run, i) => runView(pit, run, runs.slice(0, i)));
-  const shown = views.slice(runs.length > SHOWN_RUNS ? 1 : 0).reverse();
-  const view = { truck, owner: own ? null : owner, runs: shown, earlier: earlier + (views.length - shown.length) };
-  return words(runListText(view, { for: face.format, day: face.day, hour: face.hour }));
+  const track = asked ? await trackOf(records, asker, asked, runs) : undefined;
+  const views = runs.map((run, i) => ({ run, view: runView(pit, run, runs.slice(0, i)) }));
+  const here = views.filter(({ run }) => track === undefined || isOn(run, track)).map(({ view }) => view);
+  const shown = here.slice(-SHOWN_RUNS).reverse();
+  const view = {
+    truck,
+    owner: own ? null : owner,
+    runs: shown,
+    earlier: (track === undefined ? earlier : 0) + (here.length - shown.length),
+  };
+  if (track === undefined) return words(runListText(view, told));
+  return words(runListText({ ...view, on: { track, elsewhere: elsewhere(runs, track), again: again('run list', options) } }, told));
 }
 
 async function since(pit: Pit, records: Records, message: Message): Promise<Reply> {
   const { face } = pit;
-  const direction = oneOf('what', message.options.what, DIRECTIONS) ?? 'slower';
+  const { what, track: named } = sinceOptions(message.options);
+  const direction = oneOf('what', what, DIRECTIONS) ?? 'slower';
   if (typeof direction === 'object') return refused(face, [direction]);
   const found = await runsFor(records, message, MOST_RUNS);
   if ('problems' in found) return refused(face, found.problems);
-  const view = { truck: found.truck, direction, outcome: sinceWhen(pit, found.runs, direction) };
+  const track = named ? await trackOf(records, message.asker, named, found.runs) : undefined;
+  const { truck, own } = found;
+  const view = {
+    ...sinceWhen(pit, found.runs, direction, track),
+    truck,
+    direction,
+    again: again(`run since ${direction}`, message.options),
+    add: own ? again('run add laps 24.1 24.3 23.9', { ...message.options, of: '' }) : null,
+  };
   return words(sinceText(view, { for: face.format, day: face.day, hour: face.hour }));
+}
+
+/** "slower on the gully" says both. */
+function sinceOptions({ what = '', track }: Message['options']): { readonly what: string; readonly track: string | undefined } {
+  const [, said, on] = /^\s*(?:(\S+)\s+)?on\s+(.+)$/is.exec(what) ?? [];
+  return on === undefined ? { what, track: track?.trim() } : { what: said ?? '', track: track?.trim() || on.trim() };
+}
+
+/** The same question of another track: what follows is its name. */
+const again = (command: string, { truck, of }: Message['options']): string =>
+  `${command}${truck?.trim() ? ` truck:${truck.trim()}` : ''}${of?.trim() ? ` of:${of.trim()}` : ''} track:`;
+
+/** One that the club knows, or that the truck has run on; null: without one. */
+async function trackOf(records: Records, asker: Message['asker'], typed: string, runs: readonly Run[]): Promise<string | null> {
+  const known = new Map(
+    [...(await clubTracks(records, asker)), ...runs.flatMap(({ track }) => track ?? [])].map((name) => [fold(name), name]),
+  );
+  return fold(typed) === NO_TRACK && !known.has(NO_TRACK) ? null : trackCalled([...known.values()], typed);
 }
 
 async function remove({ face }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
@@ -182,7 +239,19 @@ export function runView(pit: Pick<Pit, 'shelf'>, run: Run, before: readonly Run[
   };
 }
 
-const sameTrack = (a: Run, b: Run): boolean => fold(a.track ?? '') === fold(b.track ?? '');
+const isOn = (run: Run, track: string | null): boolean => fold(run.track ?? '') === fold(track ?? '');
+const sameTrack = (a: Run, b: Run): boolean => isOn(a, b.track);
+
+/** How many of these ran on which other track, most first; null: nobody said on which. */
+function elsewhere(runs: readonly Run[], track: string | null): LeftOut[] {
+  const others = new Map<string, LeftOut>();
+  for (const run of runs)
+    if (!isOn(run, track)) {
+      const key = fold(run.track ?? '');
+      others.set(key, { track: run.track, runs: (others.get(key)?.runs ?? 0) + 1 });
+    }
+  return [...others.values()].sort((a, b) => b.runs - a.runs);
+}
 
 function verdictOf(before: Run, after: Run): VerdictView {
   const { difference, differenceLow, differenceHigh, verdict } = lapsFormula({
@@ -213,12 +282,28 @@ const tells = ({ laps }: Run): boolean => laps.length >= 2;
 
 /**
  * The first run of the unbroken row, up to the newest, whose laps are clearly slower than those of the best run before them (or faster than the
- * slowest). On the newest run's track: another track is another lap.
+ * slowest). On one track, the newest run's where none is named: another track is another lap.
  */
-export function sinceWhen(pit: Pick<Pit, 'shelf'>, runs: readonly Run[], direction: SinceView['direction']): SinceView['outcome'] {
-  const newest = runs.findLast(tells);
-  const row = newest === undefined ? [] : runs.filter((run) => tells(run) && sameTrack(run, newest));
-  if (row.length < 2) return { kind: 'too few', runs: row.length };
+export function sinceWhen(
+  pit: Pick<Pit, 'shelf'>,
+  runs: readonly Run[],
+  direction: SinceView['direction'],
+  asked?: string | null,
+): Pick<SinceView, 'track' | 'leftOut' | 'outcome'> {
+  const telling = runs.filter(tells);
+  const track = asked === undefined ? (telling.at(-1)?.track ?? null) : asked;
+  const row = telling.filter((run) => isOn(run, track));
+  return { track, leftOut: elsewhere(telling, track), outcome: outcomeOf(pit, runs, row, direction) };
+}
+
+function outcomeOf(
+  pit: Pick<Pit, 'shelf'>,
+  runs: readonly Run[],
+  row: readonly Run[],
+  direction: SinceView['direction'],
+): SinceView['outcome'] {
+  const newest = row.at(-1);
+  if (row.length < 2 || newest === undefined) return { kind: 'too few', runs: row.length };
   const view = (run: Run): RunView =>
     runView(
       pit,
@@ -231,7 +316,7 @@ export function sinceWhen(pit: Pick<Pit, 'shelf'>, runs: readonly Run[], directi
   let at = row.length;
   while (at - 1 > row.indexOf(against) && verdictOf(against, row[at - 1]!).verdict === direction) at -= 1;
   const first = row[at];
-  if (first === undefined) return { kind: 'not so', run: view(newest!), against: view(against), verdict: verdictOf(against, newest!) };
+  if (first === undefined) return { kind: 'not so', run: view(newest), against: view(against), verdict: verdictOf(against, newest) };
   return {
     kind: 'since',
     run: view(first),
@@ -247,8 +332,16 @@ export function sinceWhen(pit: Pick<Pit, 'shelf'>, runs: readonly Run[], directi
 }
 const wasChanged = ({ changed }: RunView): boolean => changed.said.length + changed.facts.length + changed.parts.length > 0;
 
-async function suggest(_: Pit, archive: Archive, { asker }: Message, option: string): Promise<readonly string[]> {
-  if (option === 'track') return (await archive.things({ club: asker.club, kinds: ['track'] })).map(({ name }) => name);
+async function suggest(_: Pit, archive: Archive, message: Message, option: string): Promise<readonly string[]> {
+  const { asker, command } = message;
+  if (option === 'track') {
+    const tracks = await clubTracks(archive, asker);
+    if (command === 'run add') return tracks;
+    const found = await runsFor(archive, message, SHOWN_RUNS);
+    const ran = 'problems' in found ? [] : found.runs.flatMap(({ track }) => track ?? []).reverse();
+    // Where it has run comes first.
+    return [...new Map([...ran, ...tracks].map((name) => [fold(name), name])).values()];
+  }
   if (option === 'truck') return archive.trucks({ club: asker.club, member: asker.member });
   return option === 'of' ? (await archive.members({ club: asker.club })).map(({ name }) => name) : [];
 }

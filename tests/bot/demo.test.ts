@@ -178,7 +178,7 @@ describe('the season of the demo club', () => {
     const now = async (truck: string, of: string): Promise<string> =>
       (await bench.commands.answer({ command: 'run since', options: { what: 'slower', truck, of }, asker: YOU })).text;
     expect(await now('Sandhopper', 'Ines')).toMatch(/^Sandhopper is not clearly slower/);
-    expect(await now('Mudlark', 'Tomasz')).toContain('Mudlark is slower since run 7');
+    expect(await now('Mudlark', 'Tomasz')).toContain('Mudlark is slower on pan loop since run 7');
   });
 
   it('improves its setups step by step, and they can be held side by side', async () => {

@@ -121,6 +121,27 @@ describe('run list', () => {
     expect(lines(text).at(-1)).toBe(`… and ${60 - shown} earlier`);
   });
 
+  it('can show the runs of one track, each still against the run before it', async () => {
+    await pit.say('truck set rear_spring_rate:0.50');
+    await pit.say(`run add laps ${GOOD} track:salt`);
+    await pit.say('run add calm track:gully');
+    await pit.say('truck set rear_spring_rate:0.45');
+    await pit.say(`run add laps ${BAD} track:salt`);
+    await pit.say('run add no track said');
+    const salt = lines(await pit.say('run list track:sal'));
+    expect(salt[0]).toBe('Runs of Sandhopper, on salt, newest first');
+    expect(salt.filter((line) => /^\d+ · /.test(line)).map((line) => line.slice(0, 3))).toEqual(['3 ·', '1 ·']);
+    expect(salt).toContain('  rear spring rate 0.5 → 0.45 N/mm');
+    expect(lines(await pit.say('run list track:none'))).toEqual([
+      'Runs of Sandhopper, without a track, newest first',
+      expect.stringMatching(/^4 · /),
+      '  → no track said',
+    ]);
+    expect(await pit.say('run list track:dune')).toBe(
+      'Sandhopper has no run on dune. There are 2 runs on salt, 1 on gully, 1 without a track: run list track:salt',
+    );
+  });
+
   it('tells who has no run yet how to begin', async () => {
     expect(await pit.say('run list')).toBe('Sandhopper has no run yet. Say how one went: run add 5 min, bucked in the whoops, motor 72');
     expect(await pit.say('run list', TOMASZ)).toBe('truck has no run yet. Say how one went: run add 5 min, bucked in the whoops, motor 72');
@@ -153,7 +174,7 @@ describe('run since slower', () => {
     await pit.say(`run add nervous, laps ${BAD}`);
     await pit.say('run add laps 25.0 25.1 24.9');
     expect(lines(await pit.say('run since slower'))).toEqual([
-      'Sandhopper is slower since run 5, 14 June 2026: 25.00 s a lap, and 24.13 s in run 2, the best before.',
+      'Sandhopper is slower since run 5, 14 June 2026: 25.00 s a lap, and 24.13 s in run 2, the best before (no track said).',
       expect.stringMatching(/^✗ slower than run 2 by 0\.88 s \(0\.57 to 1\.18 s, 95 %\)\.$/),
       'Changed before run 5: front spring rate 0.38 → 0.45 N/mm',
       'Felt: nervous',
@@ -171,7 +192,7 @@ describe('run since slower', () => {
     expect(lines(await pit.say('run since'))[0]).toMatch(/^Sandhopper is slower since run 5, /);
     await pit.say(`run add laps ${GOOD}`);
     expect(lines(await pit.say('run since'))).toEqual([
-      'Sandhopper is not clearly slower: run 6 has 24.13 s a lap, run 1, the best before, 24.13 s.',
+      'Sandhopper is not clearly slower: run 6 has 24.13 s a lap, run 1, the best before, 24.13 s (no track said).',
       '≈ cannot tell from run 1: 0.00 s slower, which chance alone may do.',
     ]);
   });
@@ -179,15 +200,76 @@ describe('run since slower', () => {
   it('can be asked the other way round', async () => {
     for (const laps of [BAD, GOOD, '24.0 24.1 24.2']) await pit.say(`run add laps ${laps}`);
     expect(lines(await pit.say('run since faster'))[0]).toBe(
-      'Sandhopper is faster since run 2, 14 June 2026: 24.13 s a lap, and 25.00 s in run 1, the slowest before.',
+      'Sandhopper is faster since run 2, 14 June 2026: 24.13 s a lap, and 25.00 s in run 1, the slowest before (no track said).',
     );
     expect(await pit.slips('run since quicker')).toEqual(['What: "quicker" is none of them. Give slower or faster.']);
   });
 
-  it('needs two runs with laps on one track', async () => {
-    expect(await pit.say('run since slower')).toMatch(/^Sandhopper has no run with two laps or more, and it takes two to tell\./);
+  it('names the track it compared on, and what was left out because it was elsewhere', async () => {
+    await pit.say('track add salt flat spacing:2.4');
+    for (const laps of [GOOD, BAD, GOOD]) await pit.say(`run add laps ${laps}`);
+    for (const laps of [GOOD, BAD]) await pit.say(`run add laps ${laps} track:salt flat`);
+    await pit.say(`run add laps ${BAD} track:gully`);
+    await pit.say(`run add laps ${BAD} track:Salt flat`);
+    // One lap tells nothing, so it is not missed either.
+    await pit.say('run add laps 25.3 track:gully');
+    const slower = lines(await pit.say('run since slower'));
+    expect(slower[0]).toBe(
+      'Sandhopper is slower on salt flat since run 5, 14 June 2026: 25.00 s a lap, and 24.13 s in run 4, the best before.',
+    );
+    expect(slower.slice(-2)).toEqual([
+      'Left out: 3 runs without a track, 1 on gully. For those: run since slower track:none',
+      'Track and pack drift too: to be sure, change it back and run once more.',
+    ]);
+    expect(slower).toContainEqual(expect.stringMatching(/^· run 7: 25\.00 s/));
+    expect(lines(await pit.say('run since faster'))).toEqual([
+      'Sandhopper is not clearly faster on salt flat: run 7 has 25.00 s a lap, run 5, the slowest before, 25.00 s.',
+      expect.stringMatching(/^≈ cannot tell from run 5/),
+      'Left out: 3 runs without a track, 1 on gully. For those: run since faster track:none',
+    ]);
+  });
+
+  it('can be asked of a track, by the beginning of its name, and of the runs without one', async () => {
+    await pit.say('track add salt flat spacing:2.4');
+    for (const laps of [GOOD, BAD]) await pit.say(`run add laps ${laps} track:salt flat`);
+    for (const laps of [GOOD, BAD]) await pit.say(`run add laps ${laps}`);
+    for (const line of ['run since slower track:salt', 'run since track:SALT FLAT', 'run since slower on salt', 'run since on salt flat'])
+      expect(lines(await pit.say(line))[0], line).toMatch(
+        /^Sandhopper is slower on salt flat since run 2, .* in run 1, the best before\.$/,
+      );
+    expect(lines(await pit.say('run since track:none'))[0]).toMatch(/since run 4, .* in run 3, the best before \(no track said\)\.$/);
+    // Asked of another's truck, the line to go on with asks of it too.
+    expect((await pit.say('run since slower truck:Sandhopper of:Ines track:none', TOMASZ)).split('\n').at(-2)).toBe(
+      'Left out: 2 runs on salt flat. For those: run since slower truck:Sandhopper of:Ines track:salt flat',
+    );
+  });
+
+  it('offers the tracks of the runs first, then the club’s', async () => {
+    await pit.say('track add salt flat spacing:2.4');
+    await pit.say(`run add laps ${GOOD} track:gully`);
+    const offered = (command: string) => pit.commands.suggest({ command, options: {}, asker: INES }, 'track');
+    expect(await offered('run since')).toEqual(['gully', 'salt flat']);
+    expect(await offered('run list')).toEqual(['gully', 'salt flat']);
+    expect(await offered('run add')).toEqual(['salt flat']);
+  });
+
+  it('needs two runs with laps on one track, and says what to do about it', async () => {
+    expect(await pit.say('run since slower')).toMatch(
+      /^Sandhopper has no run with two laps or more, and it takes two to tell\. Note laps /,
+    );
+    await pit.say(`run add laps ${GOOD} track:salt`);
     await pit.say(`run add laps ${GOOD} track:salt`);
     await pit.say(`run add laps ${BAD} track:gully`);
-    expect(await pit.say('run since slower')).toMatch(/^Sandhopper has one run with two laps or more on this track/);
+    expect(lines(await pit.say('run since slower'))).toEqual([
+      'Sandhopper has one run with two laps or more on gully, and it takes two to tell. Note one more: run add laps 24.1 24.3 23.9 track:gully',
+      'Left out: 2 runs on salt. For those: run since slower track:salt',
+    ]);
+    expect(lines(await pit.say('run since slower truck:sandhopper track:none'))).toEqual([
+      'Sandhopper has no run with two laps or more without a track, and it takes two to tell. Note laps there: run add laps 24.1 24.3 23.9 truck:sandhopper',
+      'Left out: 2 runs on salt, 1 on gully. For those: run since slower truck:sandhopper track:salt',
+    ]);
+    expect(lines(await pit.say('run since slower of:Ines truck:Sandhopper', TOMASZ))[0]).toBe(
+      'Sandhopper has one run with two laps or more on gully, and it takes two to tell.',
+    );
   });
 });
