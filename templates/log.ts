@@ -96,6 +96,10 @@ function whatText(rows: readonly LogRow[], safe: Safe): string {
       return 'the offer is withdrawn';
     case 'truck taken':
       return `taken over from ${named(told.whom, safe)}`;
+    case 'truck renamed':
+      return 'has another name now';
+    case 'truck removed':
+      return 'taken off the list, with all that was known of it';
     case 'answer':
       return `asked ${sheetsText(rows, safe)}`;
     case 'answer renewed':

@@ -6,6 +6,7 @@ import type { How, Kept, Records, TruckBook, TruckOf } from '../../worksheets/ar
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { type Known, knownOf } from './known.ts';
+import { beginningOf } from './known-names.ts';
 import { called, holdsNames, withNames } from './named.ts';
 import { PARTS, partsReply } from './parts.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
@@ -66,11 +67,30 @@ const SPEC: CommandSpec = {
         { name: 'as', description: 'What to call it here' },
       ],
     },
+    {
+      name: 'rename',
+      description: 'Give it another name',
+      options: [
+        { name: 'truck', description: 'Which one', suggests: true },
+        { name: 'as', description: 'What to call it from now on' },
+      ],
+    },
+    {
+      name: 'remove',
+      description: 'Take a truck away with all that is known of it, when it has no setups',
+      options: [
+        { name: 'truck', description: 'Which one', suggests: true },
+        { name: 'sure', description: 'yes: it goes, its parts and runs too', choices: [{ name: 'yes', value: 'yes' }] },
+      ],
+    },
     PARTS,
   ],
 };
 
-const keepsWhat = new Set(['keep', 'truck use', 'truck set', 'truck forget', 'truck refresh', 'truck give', 'truck take']);
+const keepsWhat = new Set([
+  'keep',
+  ...['use', 'set', 'forget', 'refresh', 'give', 'take', 'rename', 'remove'].map((name) => `truck ${name}`),
+]);
 
 export const KEEPS: Own = { spec: KEEP, keeps: () => true, reply: keepReply, suggest };
 export const TRUCKS: Own = {
@@ -96,6 +116,10 @@ async function truckReply(pit: Pit, records: Records, message: Message): Promise
       return give(pit, records, message);
     case 'truck take':
       return take(pit, records, message);
+    case 'truck rename':
+      return rename(pit, records, message);
+    case 'truck remove':
+      return remove(pit, records, message);
     case 'truck parts':
       return partsReply(pit, records, message);
     default:
@@ -328,6 +352,42 @@ async function take({ face }: Pit, records: Records, { options, asker }: Message
   return words(
     safe(`${taken.truck} is yours, from ${taken.from.name}, with all that is known of it. truck show ${taken.truck} shows it.`, 200),
   );
+}
+
+// ── its name, and its end ───────────────────────────────────────────────────────────────────────────────────────────────────────
+
+async function rename({ face }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  // "Sandhoper to Sandhopper", "Sandhoper Sandhopper".
+  const typed = options.truck?.trim() ?? '';
+  const said = options.as?.trim() ? { truck: typed, as: options.as.trim() } : parted(typed, await records.trucks(asker));
+  const { truck, as } = said;
+  if (!truck) return missing(face, 'truck', 'Say which one: truck rename Sandhoper as:Sandhopper.');
+  if (!as) return missing(face, 'as', `Say what it is called from now on: truck rename ${truck} as:NAME.`);
+  const done = await records.renameTruck({ ...whose(asker), truck, as });
+  if (done.kind === 'problems') return refused(face, done.problems);
+  const { safe } = writer({ for: face.format });
+  return words(safe(`${done.was} is ${done.truck} from now on. What setups were saved of it before says ${done.was} still.`, 240));
+}
+
+/** A truck that is known, and behind it the name that it gets. */
+function parted(line: string, trucks: readonly string[]): { readonly truck: string; readonly as: string } {
+  const found = beginningOf(line, trucks);
+  return found ? { truck: found.name, as: found.rest.replace(/^(?:to|as)\s+/i, '') } : { truck: line, as: '' };
+}
+
+async function remove({ face }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
+  const truck = options.truck?.trim();
+  if (!truck) return missing(face, 'truck', 'Say which one: truck remove Sandhoper.');
+  const sure = options.sure?.trim().toLowerCase() === 'yes';
+  const removed = await records.removeTruck({ ...whose(asker), truck, sure });
+  if (removed.kind === 'problems') return refused(face, removed.problems);
+  const { safe } = writer({ for: face.format });
+  const count = (n: number, one: string): string => `${n} ${one}${n === 1 ? '' : 's'}`;
+  const what = `${count(removed.facts, 'reading')}, ${count(removed.parts, 'part')}, ${count(removed.runs, 'run')}`;
+  const text = removed.done
+    ? `${removed.truck} is gone, with all that was known of it: ${what}.`
+    : `${removed.truck} would be gone for good: ${what}. To do it: truck remove ${removed.truck} sure:yes`;
+  return words(safe(text, 240), 'private');
 }
 
 // ── suggestions ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────

@@ -133,6 +133,14 @@ const TRIED: Readonly<Record<Act, (scene: Scene) => readonly Try[]>> = {
     { line: `truck parts do:change name:battery mass:305 truck:${TRUCK}`, logs: ofTruck('part') },
     { line: `truck parts do:remove name:battery truck:${TRUCK}`, logs: ofTruck('part removed') },
   ],
+  // The owner's own setups are in the way of its end until they are gone.
+  'rename truck': () => [
+    { line: `truck rename ${TRUCK} as:Hopper`, logs: ofTruck('truck renamed') },
+    { line: `truck rename Hopper as:${TRUCK}`, logs: ofTruck('truck renamed') },
+    { line: 'setup remove 1 sure:yes', logs: ofSetup('setup gone') },
+    { line: 'setup remove 2 sure:yes', logs: ofSetup('setup gone', 2) },
+    { line: `truck remove ${TRUCK} sure:yes`, logs: ofTruck('truck removed') },
+  ],
   'hand over truck': ({ cast }) => [
     { line: `truck give ${TRUCK} to:${cast.member.memberName}`, logs: ofTruck('truck offered') },
     { line: `truck give ${TRUCK} to:${cast.owner.memberName}`, logs: ofTruck('truck offer withdrawn') },

@@ -14,6 +14,7 @@ export function setupOf(answers: readonly Answer[], more: Partial<ShownSetup['do
     kind: 'setup',
     id: 12,
     member: { id: '1', name: 'Ines' },
+    truck: 'Sandhopper',
     newest: 1,
     private: false,
     revision: { rev: 1, at: AT, author: { id: '1', name: 'Ines' }, hash: '', parentHash: null },

@@ -124,6 +124,8 @@ const recordsThrough = ({ read, write }: { read: Through; write: Through }): Rec
   renewAnswers: (what) => write(({ trucks }) => trucks.renewAnswers(what)),
   offerTruck: (what) => write(({ trucks }) => trucks.offerTruck(what)),
   takeTruck: (what) => write(({ trucks }) => trucks.takeTruck(what)),
+  renameTruck: (what) => write(({ trucks }) => trucks.renameTruck(what)),
+  removeTruck: (what) => write(({ trucks }) => trucks.removeTruck(what)),
   putPart: (what) => write(({ trucks }) => trucks.putPart(what)),
   removePart: (what) => write(({ trucks }) => trucks.removePart(what)),
 

@@ -1,7 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto';
 import type { Kysely } from 'kysely';
 import { toldOf } from './log.ts';
-import { LEFT, type Member, type People, sealLine } from './people.ts';
+import { emptyTruck, LEFT, type Member, namelessTruck, type People, sealLine } from './people.ts';
 import type { Pictures } from './pictures.ts';
 import { may } from './rights.ts';
 import { nothingOfYours, onlyOfficers, problems } from './sentences.ts';
@@ -119,7 +119,13 @@ export class Clubs implements ClubRecords {
     const found = await this.#memberOf(who);
     if (!found) return problems(nothingOfYours());
     const { member } = found;
-    const trucks = await this.#db.selectFrom('truck').selectAll().where('member_id', '=', member.id).orderBy('id').execute();
+    const trucks = await this.#db
+      .selectFrom('truck')
+      .selectAll()
+      .where('member_id', '=', member.id)
+      .where('name', '!=', '')
+      .orderBy('id')
+      .execute();
     const all = [];
     const pictures: Record<string, string> = {};
     for (const truck of trucks) {
@@ -175,7 +181,7 @@ export class Clubs implements ClubRecords {
     const { member } = found;
     const at = this.#clock();
     const club = await this.#people.seeClub(who.club, at);
-    const trucks = await this.#db.selectFrom('truck').select('id').where('member_id', '=', member.id).execute();
+    const trucks = await this.#db.selectFrom('truck').select(['id', 'name']).where('member_id', '=', member.id).execute();
     let removed = 0;
     let stay = 0;
     for (const { id } of trucks) {
@@ -186,15 +192,9 @@ export class Clubs implements ClubRecords {
       removed += open.length - staying.length;
       stay += staying.length;
       for (const { id: setup } of staying) await this.#db.deleteFrom('share').where('setup_id', '=', setup).execute();
-      for (const table of ['reading', 'part', 'latest', 'run', 'offer', 'current_truck'] as const)
-        await this.#db.deleteFrom(table).where('truck_id', '=', id).execute();
+      await emptyTruck(this.#db, id);
       if (setups.length === 0) await this.#db.deleteFrom('truck').where('id', '=', id).execute();
-      else if (staying.length === 0)
-        await this.#db
-          .updateTable('truck')
-          .set({ name: '', name_key: ` ${id}` })
-          .where('id', '=', id)
-          .execute();
+      else if (staying.length === 0) await namelessTruck(this.#db, id);
     }
     for (const table of ['offer', 'current_truck', 'officer'] as const)
       await this.#db.deleteFrom(table).where('member_id', '=', member.id).execute();
@@ -217,7 +217,7 @@ export class Clubs implements ClubRecords {
     await this.#db.updateTable('member').set({ platform_id: alias, name: 'a former member' }).where('id', '=', member.id).execute();
     await this.#people.audit(club, null, at, 'member left', { member: alias, rows: rows.length, seal: seal.digest('hex') });
     await this.#setups.reindex({ member: member.id });
-    return { kind: 'left', trucks: trucks.length, removed, stay };
+    return { kind: 'left', trucks: trucks.filter(({ name }) => name !== '').length, removed, stay };
   };
 
   async #memberOf({ club, member }: { readonly club: string; readonly member: string }): Promise<{ readonly member: Member } | undefined> {

@@ -112,6 +112,21 @@ export class People {
   }
 }
 
+/** All that hangs on a truck but its setups. */
+export async function emptyTruck(db: Kysely<Tables>, truck: number): Promise<void> {
+  for (const table of ['reading', 'part', 'latest', 'run', 'offer', 'current_truck'] as const)
+    await db.deleteFrom(table).where('truck_id', '=', truck).execute();
+}
+
+/** A truck of which only the numbers of setups are left. No name that can be typed begins with a space. */
+export async function namelessTruck(db: Kysely<Tables>, truck: number): Promise<void> {
+  await db
+    .updateTable('truck')
+    .set({ name: '', name_key: ` ${truck}` })
+    .where('id', '=', truck)
+    .execute();
+}
+
 /** What takes the place of the platform's id of a member who has left. */
 export const LEFT = 'left:';
 

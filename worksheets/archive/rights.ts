@@ -45,6 +45,7 @@ export const RIGHTS = {
     may: ['owner'],
     note: OF_THAT_NAME,
   },
+  'rename truck': { what: 'Give a truck another name, or take away one without setups', may: ['owner'] },
   'hand over truck': { what: 'Offer a truck to another member, or take the offer back', may: ['owner'] },
   'take truck': { what: 'Take a truck over', may: ['to whom'], note: 'With all that is known of it, its runs and its setups.' },
   'see runs': { what: "See a truck's runs", may: ['member'] },

@@ -166,6 +166,13 @@ export const nameIsTaken = (got: string): Problem => {
   return { reading: 'as', got: echo(got), needs, text: `You have a truck "${echo(got)}" already. ${needs}` };
 };
 
+export const truckHasSetups = (name: string, numbers: readonly number[]): Problem => {
+  const few = numbers.slice(0, 10).join(', ');
+  const which = `${numbers.length === 1 ? 'setup' : 'setups'} ${few}${numbers.length > 10 ? ', …' : ''}`;
+  const needs = `Take ${numbers.length === 1 ? 'it' : 'them'} away first: setup remove ${numbers[0]}. Or give the truck another name: truck rename.`;
+  return { reading: 'truck', got: echo(name), needs, text: `"${echo(name)}" has ${which} in the archive. ${needs}` };
+};
+
 // ── things of the club ──────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 export const noThing = (got: string, known: readonly string[]): Problem => {

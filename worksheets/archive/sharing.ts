@@ -168,6 +168,7 @@ function asStranger({ member, revision, doc, runs: _, ...shown }: ShownSetup, na
     newest: revision.rev,
     private: false,
     member: nobody,
+    truck: doc.truck,
     revision: { ...revision, author: nobody, parentHash: null },
     doc: { ...doc, member: '' },
     // What the truck did later was not shared.

@@ -140,6 +140,7 @@ export class Store
       .leftJoin('latest', 'latest.truck_id', 'truck.id')
       .select(['truck.id', 'truck.name'])
       .where('truck.member_id', '=', owner.id)
+      .where('truck.name', '!=', '')
       .groupBy(['truck.id', 'truck.name', 'truck.at'])
       .orderBy((eb) => eb.fn.coalesce(eb.fn.max('latest.at'), 'truck.at'), 'desc')
       .orderBy('truck.id', 'desc')
@@ -437,6 +438,7 @@ export class Store
       kind: 'setup',
       id: setup.number,
       member: { id: setup.member_platform_id, name: setup.member },
+      truck: setup.truck,
       newest: setup.rev,
       private: setup.private === 1,
       revision: revisionOf(row),

@@ -99,6 +99,16 @@ export interface Forgotten {
   readonly is: Fact | null;
 }
 
+export interface RemovedTruck {
+  readonly kind: 'truck removed';
+  readonly truck: string;
+  /** Not: this is what would go. */
+  readonly done: boolean;
+  readonly facts: number;
+  readonly parts: number;
+  readonly runs: number;
+}
+
 export interface TruckRecords {
   /** The truck that is meant when none is named; null: the member never chose one. */
   currentTruck(whose: { readonly club: string; readonly member: string }): Promise<string | null>;
@@ -129,6 +139,12 @@ export interface TruckRecords {
   takeTruck(
     what: Omit<OwnTruck, 'truck'> & { readonly truck: string; readonly from?: string; readonly as?: string },
   ): Promise<{ readonly kind: 'taken'; readonly truck: string; readonly from: MemberName } | Problems>;
+  /** Its setups are found by the new name; what was saved keeps the old one. */
+  renameTruck(
+    what: OwnTruck & { readonly as: string },
+  ): Promise<{ readonly kind: 'renamed'; readonly truck: string; readonly was: string } | Problems>;
+  /** With all that is known of it, its parts and its runs, when that is sure. One that has setups stays. */
+  removeTruck(what: OwnTruck & { readonly sure: boolean }): Promise<RemovedTruck | Problems>;
   /** Adds a part, or changes what is said of it and leaves the rest. */
   putPart(
     what: OwnTruck & { readonly part: PutPart; readonly must: 'be new' | 'be there' },

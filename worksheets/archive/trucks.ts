@@ -5,7 +5,7 @@ import { canonical, sha256 } from './canonical.ts';
 import { beneathOf, type Facts, readingOf } from './facts.ts';
 import { cleanName, cleanNotes, nameKey } from './names.ts';
 import { MOST_PARTS, partsOf, partsStates, writePart } from './parts-list.ts';
-import { type Club, LEFT, type Member, type People, type Truck } from './people.ts';
+import { type Club, emptyTruck, LEFT, type Member, namelessTruck, type People, type Truck } from './people.ts';
 import {
   manyMembers,
   manyOffers,
@@ -22,10 +22,11 @@ import {
   partIsThere,
   problems,
   tooManyParts,
+  truckHasSetups,
 } from './sentences.ts';
 import { type Store, slipOfReading, slipsOf } from './store.ts';
 import type { Tables } from './tables.ts';
-import type { OwnTruck, Part, TruckRecords, TruckSummary } from './trucks-types.ts';
+import type { OwnTruck, Part, RemovedTruck, TruckRecords, TruckSummary } from './trucks-types.ts';
 import type { MemberName } from './types.ts';
 
 const MOST_HISTORY = 50;
@@ -133,6 +134,7 @@ export class Trucks implements TruckRecords {
           .as('setups'),
       ])
       .where('member_id', '=', owner.id)
+      .where('name', '!=', '')
       .execute();
     const current = await this.#db.selectFrom('current_truck').select('truck_id').where('member_id', '=', owner.id).executeTakeFirst();
     const now = this.#clock();
@@ -311,6 +313,55 @@ export class Trucks implements TruckRecords {
     return { kind: 'taken', truck: name, from: giver };
   };
 
+  // ── its name, and its end ───────────────────────────────────────────────────────────────────────────────────────────────────────
+
+  readonly renameTruck: TruckRecords['renameTruck'] = async ({ as, ...what }) => {
+    const name = cleanName('as', 'Truck', as);
+    const own = await this.own(what, 'has to be there', slipsOf(name));
+    if ('kind' in own) return own;
+    if ('problem' in name) return problems(...slipsOf(name));
+    const { club, member, truck, at } = own;
+    const there = await this.#people.truckNamed(member.id, name.text);
+    if (there && there.id !== truck.id) return problems(nameIsTaken(there.name));
+    await this.#db
+      .updateTable('truck')
+      .set({ name: name.text, name_key: nameKey(name.text) })
+      .where('id', '=', truck.id)
+      .execute();
+    await this.#people.audit(club, member, at, 'truck renamed', { truck: truck.id });
+    await this.#setups.reindex({ truck: truck.id });
+    return { kind: 'renamed', truck: name.text, was: truck.name };
+  };
+
+  readonly removeTruck: TruckRecords['removeTruck'] = async ({ sure, ...what }) => {
+    const own = await this.own(what, 'has to be there');
+    if ('kind' in own) return own;
+    const { club, member, truck, at } = own;
+    const setups = await this.#db
+      .selectFrom('setup')
+      .select(['number', 'gone'])
+      .where('truck_id', '=', truck.id)
+      .orderBy('number')
+      .execute();
+    const there = setups.filter(({ gone }) => gone === 0).map(({ number }) => number);
+    if (there.length > 0) return problems(truckHasSetups(truck.name, there));
+    const { n } = await this.#db
+      .selectFrom('run')
+      .select(({ fn }) => fn.countAll<number>().as('n'))
+      .where('truck_id', '=', truck.id)
+      .executeTakeFirstOrThrow();
+    const facts = (await this.#facts.of({ truck: truck.id, at })).size;
+    const parts = (await this.partsOf(truck.id)).length;
+    const removed: RemovedTruck = { kind: 'truck removed', truck: truck.name, done: sure, facts, parts, runs: Number(n) };
+    if (!sure) return removed;
+    await emptyTruck(this.#db, truck.id);
+    // A setup that is gone keeps its number, and its row names the truck.
+    if (setups.length === 0) await this.#db.deleteFrom('truck').where('id', '=', truck.id).execute();
+    else await namelessTruck(this.#db, truck.id);
+    await this.#people.audit(club, member, at, 'truck removed', { truck: truck.id });
+    return removed;
+  };
+
   // ── parts ───────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
   readonly putPart: TruckRecords['putPart'] = async ({ part, must, ...what }) => {
@@ -402,7 +453,13 @@ export class Trucks implements TruckRecords {
     const inClub = await this.#people.club(club);
     const owner = inClub && (await this.#people.member(inClub.id, member));
     if (!owner) return [];
-    const rows = await this.#db.selectFrom('truck').select('name').where('member_id', '=', owner.id).orderBy('name').execute();
+    const rows = await this.#db
+      .selectFrom('truck')
+      .select('name')
+      .where('member_id', '=', owner.id)
+      .where('name', '!=', '')
+      .orderBy('name')
+      .execute();
     return rows.map(({ name }) => name);
   }
 

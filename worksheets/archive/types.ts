@@ -225,6 +225,8 @@ export interface ShownSetup {
   readonly kind: 'setup';
   readonly id: number;
   readonly member: MemberName;
+  /** As it is called now; the document has the name that it had. */
+  readonly truck: string;
   readonly newest: number;
   readonly private: boolean;
   readonly revision: Revision;

@@ -51,6 +51,8 @@ export function lookOnly(archive: Archive): Archive {
     renewAnswers: never('renewAnswers'),
     offerTruck: never('offerTruck'),
     takeTruck: never('takeTruck'),
+    renameTruck: never('renameTruck'),
+    removeTruck: never('removeTruck'),
     putPart: never('putPart'),
     removePart: never('removePart'),
     putThing: never('putThing'),

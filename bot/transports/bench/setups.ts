@@ -14,7 +14,7 @@ import { conditionsText } from '../../../templates/setup.ts';
 import { setupRunText } from '../../../templates/setup-runs.ts';
 import { measuredText } from '../../../templates/truck.ts';
 import { capital, nameWords, titleOf } from '../../../templates/words.ts';
-import type { Archive, End, NumberBetween, SetupDoc, SetupFact, SetupSummary, SheetRecord } from '../../../worksheets/archive/types.ts';
+import type { Archive, End, NumberBetween, SetupFact, SetupSummary, SheetRecord, ShownSetup } from '../../../worksheets/archive/types.ts';
 import { factName } from '../../../worksheets/engine/ask.ts';
 import type { Problem } from '../../../worksheets/engine/types.ts';
 import { numbersText } from '../../commands/found-numbers.ts';
@@ -170,7 +170,7 @@ export async function showSetup(bench: Bench, id: string, query: URLSearchParams
           hero: answer.hero,
           answer: { ...answer, hero: null },
           card: cardView(card, `/setups/${id}/card`, pictured, true),
-          again: againLink(bench, doc, record),
+          again: againLink(bench, shown, record),
         };
       }),
     ),
@@ -220,7 +220,7 @@ const notesOf = (notes: string): string =>
 /** The question that a record answers, with what it had from the truck then. */
 function againLink(
   bench: Bench,
-  doc: SetupDoc,
+  { doc, truck }: ShownSetup,
   { sheet: name, end, readings, answer }: SheetRecord,
 ): { href: string; label: string } | null {
   const sheet = bench.house.sheets.get(name);
@@ -233,7 +233,7 @@ function againLink(
   }
   const known = new Set(sheet.readings.map((one) => one.name));
   const options = Object.fromEntries([...typed].filter(([reading]) => known.has(reading)));
-  const query = queryOf(sheet, { truck: doc.truck, ...(end === null ? {} : { end }), ...options });
+  const query = queryOf(sheet, { truck, ...(end === null ? {} : { end }), ...options });
   return query.length > MOST_BYTES ? null : { href: `${addressOf(sheet)}?${query}#answer`, label: 'Ask again with these readings' };
 }
 

@@ -487,6 +487,41 @@ describe('from hand to hand', () => {
   });
 });
 
+describe('a truck whose name is wrong', () => {
+  it('gets another, in whatever words', async () => {
+    await pit.say('truck use Sandhoper');
+    await pit.say(WEIGHED);
+    expect(await pit.say('truck rename Sandhoper as:Sandhopper')).toBe(
+      'Sandhoper is Sandhopper from now on. What setups were saved of it before says Sandhoper still.',
+    );
+    expect(await pit.say('corners')).toContain('rear share 59.622 %');
+    await pit.say('truck rename sandhopper to Dune Ferry');
+    expect(await pit.say('truck list')).toContain('Dune Ferry');
+    expect(await pit.slips('truck rename Dune Ferry')).toEqual([
+      'As is missing. Say what it is called from now on: truck rename Dune Ferry as:NAME.',
+    ]);
+    expect(await pit.slips('truck rename')).toEqual(['Truck is missing. Say which one: truck rename Sandhoper as:Sandhopper.']);
+    await pit.say('truck use Mudlark', TOMASZ);
+    expect(await pit.slips('truck rename Dune Ferry as:Mine', TOMASZ)).toEqual([
+      'There is no truck "Dune Ferry" of yours. You have "Mudlark".',
+    ]);
+  });
+
+  it('or goes, once that is sure', async () => {
+    await pit.say(`${WEIGHED} truck:Sandhoper`);
+    await pit.say('truck parts add pack 312 truck:Sandhoper');
+    expect(await pit.say('truck remove Sandhoper')).toBe(
+      'Sandhoper would be gone for good: 5 readings, 1 part, 0 runs. To do it: truck remove Sandhoper sure:yes',
+    );
+    expect(await pit.say('truck list')).toContain('Sandhoper');
+    expect(await pit.say('truck remove Sandhoper sure:yes')).toBe(
+      'Sandhoper is gone, with all that was known of it: 5 readings, 1 part, 0 runs.',
+    );
+    expect(await pit.say('truck list')).toBe('You have no truck here yet. Ask a sheet, or name one: truck use NAME.');
+    expect((await pit.slips('truck remove Sandhoper sure:yes'))[0]).toContain('There is no truck "Sandhoper" of yours.');
+  });
+});
+
 describe('what people type', () => {
   it('of commands that are not there is asked back with what is meant', async () => {
     expect(await pit.slips('truck shwo')).toEqual(['"shwo" is nothing that truck can do. Did you mean truck show?']);

@@ -258,7 +258,7 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
         const history = await archive.setupHistory({ club: CLUB, name: 'salt, dry' });
         if (history.kind === 'problems') throw new Error('no history');
         expect(history.revisions.map(({ rev }) => rev)).toEqual([3, 2, 1]);
-        expect(history.revisions[0]).toMatchObject({ notes: 'only words', changes: [] });
+        expect(history.revisions[0]).toMatchObject({ doc: { notes: 'only words' }, before: { rev: 2 }, changes: [] });
         expect(history.revisions[1]?.changes).toHaveLength(5);
         expect(history.revisions[1]?.changes).toContainEqual({
           sheet: 'corners',
@@ -278,7 +278,8 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
         });
         expect(history.revisions[2]?.changes).toEqual([]);
         const short = await archive.setupHistory({ club: CLUB, id: 1, limit: 1 });
-        expect(short).toMatchObject({ setup: { rev: 3 }, revisions: [{ rev: 3 }] });
+        expect(short).toMatchObject({ setup: { rev: 3 }, revisions: [{ rev: 3, before: { rev: 2 } }] });
+        expect(history.revisions[2]?.before).toBeNull();
       });
 
       it('refuses to save a truck that nothing was asked about', async () => {

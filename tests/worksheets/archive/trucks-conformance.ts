@@ -345,6 +345,87 @@ export function truckConformance(name: string, makePlace: () => Promise<Place>):
       });
     });
 
+    describe('its name, and its end', () => {
+      beforeEach(async () => {
+        await archive.remember(corners(ADA, 'Sandhoper'));
+        await archive.keepFacts({ ...ADA, truck: 'Sandhoper' });
+      });
+      const wrong = { ...ADA, truck: 'Sandhoper' };
+
+      it('another name takes all along, and setups are found by it', async () => {
+        await archive.saveSetup({ ...wrong, name: 'Salt, dry' });
+        await archive.useTruck(wrong);
+        expect(await archive.renameTruck({ ...wrong, as: ' Sandhopper ' })).toEqual({
+          kind: 'renamed',
+          truck: 'Sandhopper',
+          was: 'Sandhoper',
+        });
+        expect(await archive.trucks(ADA)).toEqual(['Sandhopper']);
+        expect(await archive.currentTruck(ADA)).toBe('Sandhopper');
+        expect((await fact('front_left'))?.typed).toBe('612 g');
+        expect((await archive.findSetups({ club: CLUB, words: 'sandhopper' })).setups.map(({ truck }) => truck)).toEqual(['Sandhopper']);
+        expect((await archive.findSetups({ club: CLUB, words: 'sandhoper' })).setups).toEqual([]);
+        // What was saved is what was saved.
+        expect(await archive.showSetup({ club: CLUB, id: 1 })).toMatchObject({ truck: 'Sandhopper', doc: { truck: 'Sandhoper' } });
+        expect(await archive.renameTruck({ ...sandhopper, as: 'SandHopper' })).toMatchObject({ truck: 'SandHopper' });
+        expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
+      });
+
+      it('a name that is taken, or no name, changes nothing', async () => {
+        await archive.remember(corners(ADA, 'Mudlark'));
+        expect(texts(await archive.renameTruck({ ...wrong, as: 'mudlark' }))).toEqual([
+          'You have a truck "Mudlark" already. Give it another name here: as:NAME.',
+        ]);
+        expect(texts(await archive.renameTruck({ ...wrong, as: '  ' }))).toHaveLength(1);
+        expect(texts(await archive.renameTruck({ ...BEN, truck: 'Sandhoper', as: 'Mine' }))).toHaveLength(1);
+        expect([...(await archive.trucks(ADA))].sort()).toEqual(['Mudlark', 'Sandhoper']);
+      });
+
+      it('it goes when that is sure, with all that was known of it, and its name is free', async () => {
+        await archive.putPart({ ...wrong, must: 'be new', part: { name: 'Lead', typed: '60', mass: 0.06 } });
+        await archive.addRun({
+          ...wrong,
+          typed: '5 min',
+          run: { minutes: 5, temperatures: {}, laps: [], changes: [], felt: '' },
+          track: null,
+        });
+        await archive.useTruck(wrong);
+        await archive.remember(corners(BEN, 'Mudlark'));
+        await archive.offerTruck({ ...wrong, to: 'Ben' });
+        const would = { kind: 'truck removed', truck: 'Sandhoper', facts: 4, parts: 1, runs: 1 };
+        expect(await archive.removeTruck({ ...wrong, sure: false })).toEqual({ ...would, done: false });
+        expect((await book(wrong)).parts).toHaveLength(1);
+        expect(await archive.removeTruck({ ...wrong, sure: true })).toEqual({ ...would, done: true });
+        expect(await archive.trucks(ADA)).toEqual([]);
+        expect(await archive.currentTruck(ADA)).toBeNull();
+        expect((await archive.truckList(BEN)).offered).toEqual([]);
+        expect(texts(await archive.removeTruck({ ...wrong, sure: true }))).toEqual([
+          'There is no truck "Sandhoper" of yours. You have no truck here yet.',
+        ]);
+        await archive.remember(corners(ADA, 'Sandhoper', 7));
+        expect((await fact('front_left', wrong))?.typed).toBe('619 g');
+        expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
+      });
+
+      it('one with setups stays; when they are gone it goes, and their numbers are not given again', async () => {
+        await archive.saveSetup({ ...wrong, name: 'Salt, dry' });
+        await archive.saveSetup({ ...wrong, name: 'Salt, wet', private: true });
+        expect(texts(await archive.removeTruck({ ...wrong, sure: true }))).toEqual([
+          '"Sandhoper" has setups 1, 2 in the archive. Take them away first: setup remove 1. Or give the truck another name: truck rename.',
+        ]);
+        for (const id of [1, 2]) await archive.removeSetup({ club: CLUB, member: ADA.member, id });
+        expect(await archive.removeTruck({ ...wrong, sure: true })).toMatchObject({ done: true });
+        expect(await archive.trucks(ADA)).toEqual([]);
+        expect((await archive.truckList(ADA)).trucks).toEqual([]);
+        expect(await archive.exportMine(ADA)).toMatchObject({ trucks: [] });
+        await archive.remember(corners(ADA, 'Sandhoper'));
+        expect(await archive.saveSetup({ ...wrong, name: 'Salt, dry' })).toMatchObject({ id: 3 });
+        expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
+        expect(await archive.deleteMine(ADA)).toMatchObject({ trucks: 1, stay: 1 });
+        expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
+      });
+    });
+
     describe('from hand to hand', () => {
       beforeEach(async () => {
         await archive.remember(corners(ADA, 'Sandhopper'));
