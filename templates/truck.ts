@@ -4,7 +4,7 @@ import { clean } from './clean.ts';
 import { fitSections, type Section } from './fit.ts';
 import { quantity, valueText } from './number.ts';
 import { escapeChat, messageLimit } from './text.ts';
-import { answerValueText, capital, limitsOf, nameWords, verdictText } from './words.ts';
+import { answerValueText, capital, limitsOf, type NamedText, namedText, nameWords, stepsText, thingNamed, verdictText } from './words.ts';
 
 export { capital as capitalised } from './words.ts';
 
@@ -18,6 +18,8 @@ export interface MeasuredView {
   readonly value: ReadingValue;
   readonly unit: string | null;
   readonly uncertainty: number | null;
+  /** The thing of the club that it was taken from. */
+  readonly named?: string | null;
 }
 export interface FactView extends MeasuredView {
   readonly fact: string;
@@ -206,7 +208,7 @@ export function staleText({ title, at, was, is, changes }: StandingView['stale']
       : was === null
         ? heroText(is)
         : `${nameWords(is.name)} ${answerValueText(was)} → ${answerValueText(is)}`;
-  const named = changes.slice(0, MOST_NAMED).map((one) => `${nameWords(one.name)} ${measuredText(one.was)} → ${measuredText(one.is)}`);
+  const named = changes.slice(0, MOST_NAMED).map((one) => `${nameWords(one.name)} ${changeText(one.was, one.is)}`);
   const more = changes.length > MOST_NAMED ? ` and ${changes.length - MOST_NAMED} more` : '';
   return `${title} (${day(at)}): ${result}${named.length === 0 ? '' : `, for ${named.join(', ')}${more}`}`;
 }
@@ -215,26 +217,54 @@ export function staleText({ title, at, was, is, changes }: StandingView['stale']
 
 export const measuredText = ({ value, unit, uncertainty }: MeasuredView): string => valueText(value, unit, uncertainty);
 
-/** "front left 612 g ± 0.5" */
-export const factText = (fact: FactView): string => `${nameWords(fact.fact)} ${measuredText(fact)}`;
+/** Beside another a thing is told by its name: what it may be off by stands with the thing. */
+const besideText = (view: MeasuredView): NamedText =>
+  view.named
+    ? { named: view.named, measured: measuredText({ ...view, uncertainty: null }) }
+    : { named: null, measured: measuredText(view) };
 
-/** "front left 620 g (kept: 612 g)", "rear spring rate 0.4478 N/mm (blue 0.45; …)" */
+/** "0.5 → 0.45 N/mm": the unit once, where both have it; "blue 0.45 → black 0.50 (0.447 → 0.497 N/mm)". */
+export function changeText(was: MeasuredView, is: MeasuredView): string {
+  if (was.named || is.named) return stepsText([besideText(was), besideText(is)]);
+  const bare =
+    typeof was.value === 'number' && was.unit === is.unit && was.uncertainty === null ? valueText(was.value, null) : measuredText(was);
+  return `${bare} → ${measuredText(is)}`;
+}
+
+/** "front left 612 g ± 0.5", "rear spring rate blue 0.45 (0.447 N/mm ± 0.007)" */
+export const factText = (fact: FactView): string =>
+  `${nameWords(fact.fact)} ${namedText({ named: fact.named ?? null, measured: measuredText(fact) })}`;
+
+/** "front left 620 g (kept: 612 g)", "front left 609.6 g (612@2)" */
 const givenText = (fact: FactView): string => {
-  const remarks = [...(fact.said === null ? [] : [fact.said]), ...(fact.beneath === null ? [] : [`kept: ${measuredText(fact.beneath)}`])];
+  const remarks = [
+    ...(fact.said === null || thingNamed(fact.said) !== null ? [] : [fact.said]),
+    ...(fact.beneath === null ? [] : [`kept: ${beneathText(fact.beneath)}`]),
+  ];
   return `${factText(fact)}${remarks.length === 0 ? '' : ` (${remarks.join('; ')})`}`;
 };
+export const beneathText = (beneath: MeasuredView): string => namedText(besideText(beneath));
 
-/** Kept facts by how, when and by whom, newest first: "· measured 14 June, Ines: wheelbase 330 mm · front left 612 g" */
+/** Kept facts by how, when and by whom or from where, newest first: "· measured 14 June, Ines: wheelbase 330 mm · front left 612 g" */
 function grouped(facts: readonly FactView[], { day }: Pick<TruckTextOptions, 'day'>): string[] {
   const groups = new Map<string, { readonly at: number; readonly texts: string[] }>();
   for (const fact of [...facts].sort((a, b) => b.at - a.at)) {
-    const title = `${fact.how} ${day(fact.at)}, ${fact.by}`;
+    const copied = copiedFrom(fact);
+    const how = copied === null ? fact.how : fact.how === 'assumed' ? 'assumed, copied' : 'copied';
+    const title = `${how} ${day(fact.at)}${copied === null ? `, ${fact.by}` : ` from ${copied}`}`;
     const group = groups.get(title) ?? { at: fact.at, texts: [] };
     group.texts.push(factText(fact));
     groups.set(title, group);
   }
   return [...groups].flatMap(([title, { texts }]) => wrapped(texts, `· ${title}: `));
 }
+
+/** "setup 3, Whoops, soft front": where a fact was copied from is the last that its note says. */
+function copiedFrom({ note }: FactView): string | null {
+  const at = note?.lastIndexOf(COPIED) ?? -1;
+  return at < 0 ? null : note!.slice(at + COPIED.length);
+}
+const COPIED = 'copied from ';
 
 const WIDTH = 150;
 /** Facts a line, so that what does not fit leaves by lines. */
@@ -267,8 +297,9 @@ export function keptText({ truck, facts, stale }: KeptView, options: TruckTextOp
     const texts = facts
       .filter(({ is }) => is.how === how)
       .map(({ is, was }) => {
-        const before = was === null ? null : measuredText(was);
-        return `${factText(is)}${before === null || before === measuredText(is) ? '' : ` (was ${before})`}`;
+        const isOther = was !== null && (measuredText(was) !== measuredText(is) || (was.named ?? null) !== (is.named ?? null));
+        if (!isOther) return factText(is);
+        return was.named || is.named ? `${factText(is)}, was ${beneathText(was)}` : `${factText(is)} (was ${beneathText(was)})`;
       });
     return wrapped(texts, `${capital(how)}: `).map((line) => safe(line, 300));
   });
@@ -295,7 +326,7 @@ export interface ForgottenView {
 }
 export function forgottenText({ truck, fact, is, stale }: ForgottenView, options: TruckTextOptions): string {
   const { safe } = writer(options);
-  const then = is === null ? '' : ` The kept one counts again: ${measuredText(is)}.`;
+  const then = is === null ? '' : ` The kept one counts again: ${beneathText(is)}.`;
   return [safe(`Forgotten of ${truck}: ${factText(fact)}.${then}`), staleHint(stale, safe)].filter(Boolean).join('\n');
 }
 

@@ -6,7 +6,7 @@ import { meanReach } from '../../calc/numeric/students-t.ts';
 import { clean } from '../../templates/clean.ts';
 import type { ComparedAnswer, ComparedRow } from '../../templates/setup.ts';
 import { sureAnswer } from '../../templates/sure.ts';
-import { answerValueText, asTyped, titleOf, verdictText } from '../../templates/words.ts';
+import { answerValueText, namedText, titleOf, typedText, verdictText } from '../../templates/words.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import { nameKey } from '../../worksheets/archive/names.ts';
 import type { End, SetupDoc, SetupFact, SetupRun, ShownSetup } from '../../worksheets/archive/types.ts';
@@ -16,6 +16,7 @@ import { inColumns } from '../../worksheets/engine/list.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
 import type { Answer, AnswerValue, ReadingValue, Verdict } from '../../worksheets/engine/types.ts';
 import { unit } from '../../worksheets/engine/units.ts';
+import { partsFacts } from './known.ts';
 import { partTexts } from './parts-changed.ts';
 import type { Shelf } from './pit.ts';
 
@@ -72,12 +73,14 @@ function conditionsOf(docs: readonly SetupDoc[]): ComparedRow[] {
 function readingsOf(docs: readonly SetupDoc[]): ComparedRow[] {
   const facts = docs.map((doc) => new Map(doc.facts.map((fact) => [fact.fact, fact])));
   const names = new Set(docs.flatMap((doc) => doc.facts.map(({ fact }) => fact)));
-  const text = (fact: SetupFact | undefined): string | null => (fact ? asTyped(fact.said ?? fact.typed, fact.unit) : null);
   const rows = [...names].sort().flatMap((name) => {
     const these = facts.map((one) => one.get(name));
-    return differ(these.map((fact) => fact?.value)) ? [{ name, values: these.map(text), step: step(these) }] : [];
+    if (!differ(these.map((fact) => fact?.value))) return [];
+    const texts = these.map((fact) => (fact ? typedText(fact) : null));
+    const steps = texts.some((text) => text !== null && text.named !== null) ? { steps: texts } : {};
+    return [{ name, values: texts.map((text) => text && namedText(text)), ...steps, step: step(these) }];
   });
-  return [...rows, ...partsOf(docs)].sort((a, b) => b.step - a.step).map(({ name, values }): ComparedRow => ({ what: null, name, values }));
+  return [...rows, ...partsOf(docs)].sort((a, b) => b.step - a.step).map(({ step: _, ...row }): ComparedRow => ({ what: null, ...row }));
 }
 
 /** Of parts lists: what was moved, exchanged, put on or taken off. A setup from before there were any has none, and says nothing of them. */
@@ -128,12 +131,13 @@ function answersOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedAnswer[] {
   });
 }
 
-/** What the setup knows: its facts, and what its sheets had besides from the truck then, which was its parts list. */
+/** What the setup knows: what its parts come to, before that its facts; and what its sheets had besides from the truck then, before it kept parts. */
 function knownThen(
   { sheets }: Pick<Shelf, 'sheets'>,
   doc: SetupDoc,
 ): Map<string, { readonly typed: string; readonly uncertainty: number | null }> {
-  const known = new Map(doc.facts.map(({ fact, typed, uncertainty }) => [fact, { typed, uncertainty }]));
+  const known = new Map<string, { readonly typed: string; readonly uncertainty: number | null }>(partsFacts(doc.parts ?? []));
+  for (const { fact, typed, uncertainty } of doc.facts) known.set(fact, { typed, uncertainty });
   for (const { sheet: name, end, answer } of doc.sheets) {
     const sheet = sheets.get(name);
     if (!sheet) continue;

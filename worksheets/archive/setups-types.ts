@@ -60,8 +60,6 @@ export interface ImportSetup extends OwnTruck {
 
 export interface CopySetup extends OwnTruck {
   readonly from: (WhichSetup & { readonly rev?: number }) | { readonly code: string };
-  /** What its answers rest on besides its facts. */
-  readonly besides?: readonly SetupFact[];
 }
 export interface Copied {
   readonly kind: 'copied';

@@ -122,7 +122,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
     return shown.kind === 'problems' ? undefined : { setup: asStranger(shown, row.named === 1), row: row.id, rev: row.rev };
   }
 
-  readonly copySetup: SetupRecords['copySetup'] = async ({ from, besides = [], ...what }) => {
+  readonly copySetup: SetupRecords['copySetup'] = async ({ from, ...what }) => {
     const truckName = cleanName('truck', 'Truck', what.truck);
     const memberName = cleanName('member', 'Member name', what.memberName);
     if ('problem' in truckName || 'problem' in memberName) return problems(...slipsOf(truckName, memberName));
@@ -133,7 +133,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
     const member = await this.#people.seeMember(club, what.member, memberName.text, at);
     const truck = await this.#people.seeTruck(club, member, truckName.text, at);
     const copied = `copied from ${'code' in from ? 'another club' : `setup ${shown.id}`}, ${shown.doc.name}`;
-    const rows = [...shown.doc.facts, ...besides].map((fact) => ({
+    const rows = shown.doc.facts.map((fact) => ({
       ...readingOf({ ...fact, how: fact.how ?? 'measured', by: { id: '', name: '' }, kept: true, beneath: null }),
       // Measured, but not at this truck.
       how: fact.how === 'assumed' ? ('assumed' as const) : ('stated' as const),

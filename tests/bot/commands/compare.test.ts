@@ -98,6 +98,19 @@ describe('setups side by side', () => {
     expect(await pit.slips('setup restore 1 9')).toEqual(['Revision: "9" is out. Give 1 to 4.']);
   });
 
+  it('answer of each what was asked of one, from the parts that it kept', async () => {
+    await pit.say('truck set wheelbase:330 truck:Sandhopper');
+    await pit.say('truck parts add pack 312 at:230 places:190 truck:Sandhopper');
+    await pit.say('setup save Early truck:Sandhopper');
+    await pit.say('truck parts change pack at:190 places:230 truck:Sandhopper');
+    await pit.say('corners 660 650 850 840 truck:Sandhopper');
+    await pit.say('ballast truck:Sandhopper');
+    await pit.say('setup save Late truck:Sandhopper');
+    const asked = await pit.say('setup compare Early, Late sheet:ballast');
+    expect(asked).not.toContain('–');
+    expect(asked).toMatch(/plan: .* → .*/);
+  });
+
   it('show what the lap did, with its ±, only where it is the same lap', async () => {
     // Mean 25.05 and 24.25 s; s = 0.1291 s, t(0.975; 3) = 3.1824 (printed value, any table of Student's t): 3.1824 × 0.1291 / √4 = 0.205.
     expect(await pit.say('setup compare 1 rev 1 1')).toContain('On the track\n  mean lap: 25.05 s ± 0.21 → 24.25 s ± 0.21 ✓ faster');

@@ -255,6 +255,8 @@ describe('setups, as a member asks', () => {
     const answer = await pit.reply('corners truck:Mudlark', TOMASZ);
     expect(answer.text).toContain('59.689 %');
     expect(answer.text).toContain('copied from setup 1, Evening');
+    // Also in the list of what is known, where "stated" alone would hide it.
+    expect(await pit.say('truck show Mudlark', TOMASZ)).toMatch(/· copied 14 June 2026 from setup 1, Evening: .*front left 612 g/);
   });
 
   describe('as a file', () => {
