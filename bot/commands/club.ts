@@ -10,7 +10,13 @@ export const CLUB_SPEC: CommandSpec = {
   description: 'Its officers, and the log of who changed what',
   options: [],
   subcommands: [
-    { name: 'officers', description: 'Who the officers of this club are', options: [] },
+    {
+      name: 'officers',
+      description: 'Who the officers of this club are',
+      options: [],
+      asks: ['Who runs this club here?', 'Whom do I ask when I may not do it?'],
+      examples: ['club officers'],
+    },
     {
       name: 'officer',
       description: 'Make a member an officer, or end it; officers do that',
@@ -18,11 +24,15 @@ export const CLUB_SPEC: CommandSpec = {
         { name: 'add', description: 'Who becomes one', suggests: true },
         { name: 'remove', description: 'Who is one no longer', suggests: true },
       ],
+      asks: ['Make somebody an admin'],
+      examples: ['club officer add:Ines', 'club officer remove:Ines'],
     },
     {
       name: 'log',
       description: 'Who changed what, newest first; for officers',
       options: [{ name: 'before', description: 'Earlier than this line of the log' }],
+      asks: ['Who changed this, and when?'],
+      examples: ['club log'],
     },
   ],
 };

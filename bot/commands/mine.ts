@@ -11,11 +11,19 @@ export const MINE_SPEC: CommandSpec = {
   description: 'Everything of yours: take it along, or take it away',
   options: [],
   subcommands: [
-    { name: 'export', description: 'All that is kept of you, as a file', options: [] },
+    {
+      name: 'export',
+      description: 'All that is kept of you, as a file',
+      options: [],
+      asks: ['What does it know of me?', 'I leave and take my data along', 'A copy of all that I ever typed'],
+      examples: ['mine export'],
+    },
     {
       name: 'delete',
       description: 'Take away all that is kept of you here',
       options: [{ name: 'word', description: `"${WORD}", once you have read what goes` }],
+      asks: ['Delete my data', 'I leave the club: erase everything of me'],
+      examples: ['mine delete', `mine delete word:${WORD}`],
     },
   ],
 };

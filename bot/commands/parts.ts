@@ -10,7 +10,7 @@ import { knownOf } from './known.ts';
 import { withNames } from './named.ts';
 import { missing, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { OF, TRUCK } from './specs.ts';
-import type { CommandSpec, Message, Reply } from './types.ts';
+import type { Message, Reply, SubcommandSpec } from './types.ts';
 import { partsView } from './views.ts';
 import { bookFor, whose } from './whose.ts';
 
@@ -18,19 +18,19 @@ const ACTS = ['add', 'change', 'remove', 'list'] as const;
 const ROLES = ['tyre', 'rim', 'pack', 'turns', 'none'] as const;
 const MOVES_WITH = ['front', 'rear', 'no'] as const;
 
-export const PARTS: NonNullable<CommandSpec['subcommands']>[number] = {
+export const PARTS: SubcommandSpec = {
   name: 'parts',
   description: 'What it is made of, held against the scales; fills ballast, unsprung and wheel masses',
   options: [
     { name: 'do', description: 'What to do with the list', choices: ACTS.map((act) => ({ name: act, value: act })) },
     { name: 'name', description: 'The part: lead, rear tyre, pack', suggests: true },
     { name: 'mass', description: 'What one weighs [g]' },
-    { name: 'at', description: 'Where it is [mm behind the front axle], or off' },
-    { name: 'places', description: 'Where else it could go, for ballast: 185 210 off' },
+    { name: 'at', description: 'Where its middle sits [mm behind the front axle; ahead of it: -35], or off: not on the truck' },
+    { name: 'places', description: 'Where else it could sit, which ballast then tries out: 185 210 off' },
     { name: 'count', description: 'How many of them' },
     {
       name: 'unsprung',
-      description: 'Moves up and down with these wheels',
+      description: 'It goes up and down with these wheels: axle, tyre, rim; no: sprung, the springs carry it',
       choices: [
         { name: 'with the front wheels', value: 'front' },
         { name: 'with the rear wheels', value: 'rear' },
@@ -39,7 +39,7 @@ export const PARTS: NonNullable<CommandSpec['subcommands']>[number] = {
     },
     {
       name: 'role',
-      description: 'What it is to the sheets',
+      description: 'What sheets take it for: a tyre or rim fills the wheel, a pack the pack; turns: other wheel parts',
       choices: [
         { name: 'tyre with its insert', value: 'tyre' },
         { name: 'rim', value: 'rim' },
@@ -51,6 +51,18 @@ export const PARTS: NonNullable<CommandSpec['subcommands']>[number] = {
     { name: 'note', description: 'What you want to remember' },
     TRUCK,
     OF,
+  ],
+  asks: [
+    'What is my truck made of, and does it add up to the scales?',
+    'Which parts are sprung, and which unsprung?',
+    'Where could the pack or the lead go?',
+  ],
+  examples: [
+    'truck parts add name:lead mass:60 at:185 places:185 210 off',
+    'truck parts add name:rear tyre mass:96 at:331 count:2 unsprung:rear role:tyre',
+    'truck parts change name:lead at:210',
+    'truck parts list',
+    'truck parts remove name:lead',
   ],
 };
 

@@ -48,11 +48,18 @@ const SPEC: CommandSpec = {
         TRUCK,
         { name: 'track', description: 'On which track; laps are compared on the same one', suggests: true },
       ],
+      asks: ['How do I write down how it went?', 'Where do the lap times go?'],
+      examples: [
+        'run add 5 min, bucked in the whoops, motor 72',
+        'run add 5 min, changed front oil to 30, laps 24.1 24.3 24.2 track:salt flat',
+      ],
     },
     {
       name: 'list',
       description: 'The last runs: was, is, what it did',
       options: [TRUCK, ON_TRACK, OF],
+      asks: ['How did it go last time?', 'What did I change between the runs?'],
+      examples: ['run list'],
     },
     {
       name: 'since',
@@ -63,11 +70,15 @@ const SPEC: CommandSpec = {
         { ...ON_TRACK, description: `On which track; left out: that of the newest laps; ${NO_TRACK}: runs without a track` },
         OF,
       ],
+      asks: ['It got slower: which change was it?', 'It was better last month'],
+      examples: ['run since slower'],
     },
     {
       name: 'remove',
       description: 'Take out a run that was a slip',
       options: [{ name: 'number', description: 'Its number, as run list shows it' }, TRUCK],
+      asks: ['I noted a run twice'],
+      examples: ['run remove 1'],
     },
   ],
 };

@@ -19,12 +19,10 @@ import { bytesIn, textIn } from './handed.ts';
 import { importedFrom } from './import.ts';
 import { missing, oneOf, type Pit, refused, words } from './pit.ts';
 import { readRun } from './run-line.ts';
-import type { CommandSpec, Message, Reply } from './types.ts';
+import type { Message, Reply, SubcommandSpec } from './types.ts';
 import { meantSetup, NAME, REV, revIn, revOf } from './which-setup.ts';
 
-type Sub = NonNullable<CommandSpec['subcommands']>[number];
-
-export const EXPORT_SPEC: Sub = {
+export const EXPORT_SPEC: SubcommandSpec = {
   name: 'export',
   description: 'A setup as a file to keep or to give away; it holds no name of a member',
   options: [
@@ -40,9 +38,11 @@ export const EXPORT_SPEC: Sub = {
     },
     REV,
   ],
+  asks: ['Send a setup to somebody outside the club', 'Put a setup into a spreadsheet'],
+  examples: ['setup export hard pan, evening', 'setup export hard pan, evening as:csv'],
 };
 
-export const IMPORT_SPEC: Sub = {
+export const IMPORT_SPEC: SubcommandSpec = {
   name: 'import',
   description: 'Keep a setup that came as a file',
   options: [
@@ -50,6 +50,8 @@ export const IMPORT_SPEC: Sub = {
     { name: 'text', description: 'What stands in the file, where it cannot be handed in', kind: 'rest' },
     { name: 'truck', description: 'Your truck that it is kept under; left out: as the file says', suggests: true },
   ],
+  asks: ['Somebody sent me a setup as a file'],
+  examples: ['setup import file:evening.json truck:Mudlark'],
 };
 
 export async function exportSetup(pit: Pit, records: Records, { options, asker }: Message): Promise<Reply> {

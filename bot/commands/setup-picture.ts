@@ -6,10 +6,10 @@ import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problems } from '../../worksheets/engine/types.ts';
 import { bytesIn } from './handed.ts';
 import { missing, type Pit, refused, words } from './pit.ts';
-import type { CommandSpec, Message, Reply } from './types.ts';
+import type { Message, Reply, SubcommandSpec } from './types.ts';
 import { CODE, meantSetup, NAME, REV, revIn, revOf } from './which-setup.ts';
 
-export const PICTURE_SPEC: NonNullable<CommandSpec['subcommands']>[number] = {
+export const PICTURE_SPEC: SubcommandSpec = {
   name: 'picture',
   description: "A setup's pictures; with a file, one more on a setup of yours",
   options: [
@@ -19,6 +19,12 @@ export const PICTURE_SPEC: NonNullable<CommandSpec['subcommands']>[number] = {
     { name: 'remove', description: 'Show this one no more: 1, 2, …' },
     REV,
     CODE,
+  ],
+  asks: ['Add a photo of the springs to a setup', 'What does that setup look like?'],
+  examples: [
+    'setup picture hard pan, evening file:springs.jpg',
+    'setup picture hard pan, evening',
+    'setup picture hard pan, evening remove:1',
   ],
 };
 

@@ -21,6 +21,8 @@ const KEEP: CommandSpec = {
   name: 'keep',
   description: 'What you just gave becomes the truck’s: every sheet uses it from now on',
   options: [TRUCK, HOW, { name: 'facts', description: 'Only these, by name: front_left wheelbase', suggests: true }],
+  asks: ['Do I have to type all of this again on the next sheet?', 'How does my truck remember what I weighed?'],
+  examples: ['keep', 'keep facts:front_left wheelbase'],
 };
 
 const SPEC: CommandSpec = {
@@ -32,24 +34,48 @@ const SPEC: CommandSpec = {
       name: 'show',
       description: 'What is known, what it answers, what to measure next',
       options: [TRUCK, OF, { name: 'fact', description: 'All that was ever said of this one', suggests: true }],
+      asks: [
+        'What do I have to bring, and what do I measure first?',
+        'What is still missing?',
+        'When was this last measured, and by whom?',
+      ],
+      examples: ['truck show', 'truck show fact:wheelbase'],
     },
-    { name: 'list', description: 'Your trucks, or those of another member', options: [OF] },
+    {
+      name: 'list',
+      description: 'Your trucks, or those of another member',
+      options: [OF],
+      asks: ['Which trucks do I have?', 'What does somebody else drive?'],
+      examples: ['truck list', 'truck list of:Ines'],
+    },
     {
       name: 'use',
       description: 'The truck that is meant when none is named',
       options: [{ name: 'name', description: 'One of yours, or a new one', suggests: true }],
+      asks: ['I have a new truck: where do I start?', 'I have two trucks: how do I switch?'],
+      examples: ['truck use Mudlark'],
     },
     {
       name: 'set',
       description: 'Tell the truck what you know: wheelbase:330 rear_spring_rate:0.45',
       options: [{ name: 'facts', description: 'name:value name:value …' }, TRUCK, HOW, END],
+      asks: ['How do I enter a reading without asking a sheet?', 'How do I put in what the maker states?'],
+      examples: ['truck set wheelbase:330 rear_spring_rate:0.45', 'truck set motor_kv:3300 how:stated'],
     },
     {
       name: 'forget',
       description: 'What counts of a reading is dropped; what was kept before it counts again',
       options: [{ name: 'fact', description: 'Its name, as truck show lists it', suggests: true }, TRUCK, END],
+      asks: ['I kept a wrong reading: how do I take it back?', 'Undo a mistyped value'],
+      examples: ['truck forget wheelbase'],
     },
-    { name: 'refresh', description: 'Ask stale answers again', options: [TRUCK] },
+    {
+      name: 'refresh',
+      description: 'Ask stale answers again',
+      options: [TRUCK],
+      asks: ['I changed something: are the answers still right?', 'Why is an answer stale?'],
+      examples: ['truck refresh'],
+    },
     {
       name: 'give',
       description: 'Offer a truck to another member, who then takes it; to yourself: withdraw the offer',
@@ -57,6 +83,8 @@ const SPEC: CommandSpec = {
         { name: 'truck', description: 'Which one', suggests: true },
         { name: 'to', description: 'The member who gets it', suggests: true },
       ],
+      asks: ['I sold my truck to somebody: hand it over', 'Let another member have my truck'],
+      examples: ['truck give Mudlark to:Ines'],
     },
     {
       name: 'take',
@@ -66,6 +94,8 @@ const SPEC: CommandSpec = {
         { name: 'from', description: 'Whose, when two offer one of that name' },
         { name: 'as', description: 'What to call it here' },
       ],
+      asks: ['I bought a truck from another member', 'Somebody offers me a truck: how do I accept?'],
+      examples: ['truck take Mudlark from:Tomasz'],
     },
     {
       name: 'rename',
@@ -74,6 +104,8 @@ const SPEC: CommandSpec = {
         { name: 'truck', description: 'Which one', suggests: true },
         { name: 'as', description: 'What to call it from now on' },
       ],
+      asks: ['My truck has the wrong name'],
+      examples: ['truck rename Mudlark as:Mudlark II'],
     },
     {
       name: 'remove',
@@ -82,6 +114,8 @@ const SPEC: CommandSpec = {
         { name: 'truck', description: 'Which one', suggests: true },
         { name: 'sure', description: 'yes: it goes, its parts and runs too', choices: [{ name: 'yes', value: 'yes' }] },
       ],
+      asks: ['I do not have that truck any more: delete it'],
+      examples: ['truck remove Mudlark II sure:yes'],
     },
     PARTS,
   ],

@@ -59,11 +59,17 @@ export interface OptionSpec {
 }
 
 /** A command as every face offers it: made from a sheet, or one of the house's own (setup, help). `options` in the order in which they are typed. */
-export interface CommandSpec {
+export interface CommandSpec extends SubcommandSpec {
+  readonly subcommands?: readonly SubcommandSpec[];
+}
+export interface SubcommandSpec {
   readonly name: string;
   readonly description: string;
   readonly options: readonly OptionSpec[];
-  readonly subcommands?: readonly { readonly name: string; readonly description: string; readonly options: readonly OptionSpec[] }[];
+  /** What a member wants who does not know its name, in everyday words: help finds it by them, as it finds a sheet. */
+  readonly asks?: readonly string[];
+  /** Whole lines, as typed; the first is the one for who never did it. A test does them all. */
+  readonly examples?: readonly string[];
 }
 
 export interface Commands {
