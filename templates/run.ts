@@ -1,9 +1,9 @@
 /** A truck's runs as strips: what was → what it is → what it did. */
 import { clean } from './clean.ts';
 import { fitSections } from './fit.ts';
-import { acted, valueText } from './number.ts';
+import { acted } from './number.ts';
 import { messageLimit } from './text.ts';
-import { counted, type MeasuredView, measuredText, type TruckTextOptions, writer } from './truck.ts';
+import { changeText, counted, type MeasuredView, type TruckTextOptions, writer } from './truck.ts';
 import { capital, nameWords, verdictText } from './words.ts';
 
 export interface RunView {
@@ -65,15 +65,8 @@ const secondsText = (seconds: number): string => `${seconds.toFixed(2)} s`;
 
 /** "front spring 0.45 · rear spring rate 0.5 → 0.45 N/mm · lead on" */
 export function changesText({ said, facts, parts }: ChangedView): string {
-  const all = [...said, ...facts.map(({ fact, was, is }) => `${nameWords(fact)} ${wasIs(was, is)}`), ...parts];
+  const all = [...said, ...facts.map(({ fact, was, is }) => `${nameWords(fact)} ${changeText(was, is)}`), ...parts];
   return [...all.slice(0, MOST_NAMED), ...(all.length > MOST_NAMED ? [`${all.length - MOST_NAMED} more`] : [])].join(' · ');
-}
-/** "0.5 → 0.45 N/mm": the unit once, where both have it. */
-function wasIs(was: MeasuredView, is: MeasuredView): string {
-  const now = measuredText(is);
-  const bare =
-    typeof was.value === 'number' && was.unit === is.unit && was.uncertainty === null ? valueText(was.value, null) : measuredText(was);
-  return `${bare} → ${now}`;
 }
 
 /** "✓ faster than run 6 by 0.82 s (0.41 to 1.2 s, 95 %)", "≈ cannot tell from run 6: 0.1 s slower" */

@@ -4,7 +4,18 @@ import type { Answer, AnswerValue } from '../worksheets/engine/types.ts';
 import { clean, cleanAnswer } from './clean.ts';
 import { type SetupRunView, setupRunLines } from './setup-runs.ts';
 import { escapeChat, messageLimit } from './text.ts';
-import { answerValueText, asTyped, callOf, heroOf, nameWords, titleOf, verdictSigns, verdictText } from './words.ts';
+import {
+  answerValueText,
+  asSaid,
+  callOf,
+  heroOf,
+  type NamedText,
+  nameWords,
+  stepsText,
+  titleOf,
+  verdictSigns,
+  verdictText,
+} from './words.ts';
 
 export interface SetupTextOptions {
   readonly for: 'chat' | 'terminal';
@@ -79,18 +90,19 @@ function inShort(answer: AnswerValue): string {
   return `${nameWords(answer.name)} ${value}${judged}`;
 }
 
-/** Each reading once, as it was typed, what was told last first; of both ends together: "spring rate green 0.24 front, white 0.38 rear". */
+/** Each reading once, as it was typed, what was told last first; of both ends together: "spring rate green (0.24 N/mm) front, white (0.38 N/mm) rear". */
 function factTexts(facts: readonly SetupFact[]): string[] {
-  const text = ({ said, typed, unit }: SetupFact): string => asTyped(said ?? typed, unit);
   const told = new Map<string, string[]>();
   for (const fact of [...facts].sort((a, b) => b.at - a.at)) {
     const end = fact.fact === `front_${fact.name}` ? 'front' : fact.fact === `rear_${fact.name}` ? 'rear' : null;
-    if (end === null) told.set(fact.fact, [text(fact)]);
+    if (end === null) told.set(fact.fact, [asSaid(fact)]);
     // The front comes first, as everywhere.
     else
       told.set(
         fact.name,
-        [...(told.get(fact.name) ?? []), `${text(fact)} ${end}`].sort((a, b) => Number(a.endsWith(' rear')) - Number(b.endsWith(' rear'))),
+        [...(told.get(fact.name) ?? []), `${asSaid(fact)} ${end}`].sort(
+          (a, b) => Number(a.endsWith(' rear')) - Number(b.endsWith(' rear')),
+        ),
       );
   }
   return [...told].map(([name, values]) => `${nameWords(name)} ${values.join(', ')}`);
@@ -187,6 +199,8 @@ export interface ComparedRow {
   readonly what: string | null;
   readonly name: string;
   readonly values: readonly (string | null)[];
+  /** The same in pieces, where one of them is of a thing that has a name. */
+  readonly steps?: readonly (NamedText | null)[];
 }
 /** An answer that differs, as text and as it was worked out again for each setup. */
 export interface ComparedAnswer extends ComparedRow {
@@ -233,7 +247,8 @@ const MOST_OF_A_SHEET = 4;
 /** Only what differs, in the order in which the setups were named. */
 export function comparedText({ setups, conditions, readings, answers }: ComparedView, options: SetupTextOptions): string {
   const safe = safeFor(options);
-  const values = (row: ComparedRow): string => row.values.map((value) => (value === null ? '–' : safe(value, 100))).join(' → ');
+  const values = ({ values: each, steps }: ComparedRow): string =>
+    steps ? safe(stepsText(steps), 200) : each.map((value) => (value === null ? '–' : safe(value, 100))).join(' → ');
   const head = setups.map(({ id, name, truck, rev, at }) => `${id}. ${safe(name)} · ${safe(truck)} · revision ${rev} · ${options.day(at)}`);
   if (conditions.length + readings.length + answers.length === 0) return [...head, 'They differ in nothing.'].join('\n');
   const rowText = (row: ComparedRow): string => `  ${safe(nameWords(row.name))}: ${values(row)}`;

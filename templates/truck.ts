@@ -4,7 +4,7 @@ import { clean } from './clean.ts';
 import { fitSections, type Section } from './fit.ts';
 import { quantity, valueText } from './number.ts';
 import { escapeChat, messageLimit } from './text.ts';
-import { answerValueText, capital, limitsOf, type NamedText, namedText, nameWords, stepsText, thingNamed, verdictText } from './words.ts';
+import { answerValueText, capital, limitsOf, type NamedText, namedText, nameWords, stepsText, verdictText } from './words.ts';
 
 export { capital as capitalised } from './words.ts';
 
@@ -235,12 +235,11 @@ export function changeText(was: MeasuredView, is: MeasuredView): string {
 export const factText = (fact: FactView): string =>
   `${nameWords(fact.fact)} ${namedText({ named: fact.named ?? null, measured: measuredText(fact) })}`;
 
-/** "front left 620 g (kept: 612 g)", "front left 609.6 g (612@2)" */
+/** "front left 620 g (kept: 612 g)", "front left 609.6 g (612@2)", "rear spring rate blue 0.45 (0.447 N/mm), kept: black 0.50 (0.497 N/mm)" */
 const givenText = (fact: FactView): string => {
-  const remarks = [
-    ...(fact.said === null || thingNamed(fact.said) !== null ? [] : [fact.said]),
-    ...(fact.beneath === null ? [] : [`kept: ${beneathText(fact.beneath)}`]),
-  ];
+  const kept = fact.beneath === null ? [] : [`kept: ${beneathText(fact.beneath)}`];
+  if (fact.named || fact.beneath?.named) return [factText(fact), ...kept].join(', ');
+  const remarks = [...(fact.said === null ? [] : [fact.said]), ...kept];
   return `${factText(fact)}${remarks.length === 0 ? '' : ` (${remarks.join('; ')})`}`;
 };
 export const beneathText = (beneath: MeasuredView): string => namedText(besideText(beneath));

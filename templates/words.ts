@@ -75,6 +75,47 @@ export const readingText = ({ value, unit, uncertainty, from }: AnswerReading): 
 /** Half the width between the limits of a rectangular distribution, from its expanded uncertainty, k = 2 (JCGM 100:2008, 4.3.7: u = a/√3). */
 export const limitsOf = (expanded: number): number => (expanded / 2) * Math.sqrt(3);
 
-/** "612" reads "612 g" where the unit was left out. */
-export const asTyped = (typed: string, unit: string | null): string =>
-  /^[\d.,\s+−-]+$/.test(typed) && unit !== null && unit !== '1' ? `${typed.trim()} ${unit}` : typed.trim();
+/** "612" reads "612 g" where the unit was left out, "612 ± 2" reads "612 g ± 2". */
+export function asTyped(typed: string, unit: string | null): string {
+  const [, number, limits = ''] = /^([\d.,\s+−-]+?)(\s*±\s*[\d.,]+)?\s*$/.exec(typed) ?? [];
+  return number !== undefined && unit !== null && unit !== '1'
+    ? `${number.trim()} ${unit}${limits && ` ± ${limits.replace(/[\s±]/g, '')}`}`
+    : typed.trim();
+}
+
+// ── things by their names ───────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** The name of the thing that a reading was taken from; "612@2" names a scale, which is none. */
+export const thingNamed = (said: string | null | undefined): string | null => (said && !said.includes('@') ? said : null);
+
+/** A reading with the name of the thing that it is of. */
+export interface NamedText {
+  readonly named: string | null;
+  readonly measured: string;
+}
+/** "blue 0.45 (0.447 N/mm)" */
+export const namedText = ({ named, measured }: NamedText): string => (named === null ? measured : `${named} (${measured})`);
+
+/** "blue 0.45 → black 0.50 (0.447 → 0.497 N/mm)"; null where it is not there. */
+export function stepsText(steps: readonly (NamedText | null)[]): string {
+  const named = steps.flatMap((step) => step?.named ?? []);
+  if (named.length < steps.length) return steps.map((step) => (step === null ? '–' : namedText(step))).join(' → ');
+  const measured = unitOnce(steps.flatMap((step) => step?.measured ?? [])).join(' → ');
+  return `${new Set(named).size === 1 ? named[0] : named.join(' → ')} (${measured})`;
+}
+
+/** "0.38", "0.45 N/mm": one unit for all of them is said once; "blue soft" and "red soft" have none. */
+export function unitOnce(texts: readonly string[]): string[] {
+  const units = texts.map((text) => /^[−+-]?\d[\d.,\u2009]*(\s[^\d\s]\S*)$/.exec(text)?.[1]);
+  const [unit] = units;
+  if (unit === undefined || units.some((one) => one !== unit)) return [...texts];
+  return texts.map((text, i) => (i < texts.length - 1 ? text.slice(0, -unit.length) : text));
+}
+
+/** A reading as it was typed; of a thing its name and what it measures. What it may be off by stands with the thing. */
+export const asSaid = (reading: { readonly said?: string | undefined; readonly typed: string; readonly unit: string | null }): string =>
+  namedText(typedText(reading));
+export function typedText({ said, typed, unit }: Parameters<typeof asSaid>[0]): NamedText {
+  const named = thingNamed(said);
+  return { named, measured: asTyped(named === null ? (said ?? typed) : typed.replace(/\s*(?:±|\+\s?\/\s?-|\+-).*$/s, ''), unit) };
+}

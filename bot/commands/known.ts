@@ -1,6 +1,6 @@
 /** What fills a sheet for one truck: its facts, then what its parts list comes to. The answer says of each where it is from. */
 import { isDeepStrictEqual } from 'node:util';
-import { asTyped, limitsOf } from '../../templates/words.ts';
+import { limitsOf, typedText } from '../../templates/words.ts';
 import type { Beneath, Fact, Part, SetupPart } from '../../worksheets/archive/types.ts';
 import { factName, type Outcome } from '../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
@@ -38,7 +38,10 @@ export function knownOf(facts: ReadonlyMap<string, Fact>, parts: readonly Part[]
 
 /** A kept reading is never put aside silently. */
 const standsBefore = ({ kept, beneath }: Fact): string[] => (kept || beneath === null ? [] : [`just given; ${keptIs(beneath)}`]);
-const keptIs = ({ said, typed, unit }: Beneath): string => `kept is ${asTyped(said ?? typed, unit)}`;
+const keptIs = (kept: Beneath): string => {
+  const { named, measured } = typedText(kept);
+  return `kept is ${named === null ? '' : `${named}, `}${measured}`;
+};
 
 // ── the parts list ──────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
@@ -99,6 +102,8 @@ const plain = (value: number): string => String(Number(value.toFixed(6)));
 /** What a member typed where a thing's name or a scale stood, and what it was read as. */
 export interface Understood {
   readonly said: string;
+  /** The thing's whole name, where its beginning did. */
+  readonly name?: string;
   readonly note: string;
 }
 

@@ -46,13 +46,16 @@ export function withNames(
     else if ('problem' in read) problems.push(read.problem);
     else {
       made[name] = read.typed;
-      understood.set(name, { said: value.trim(), note: read.note, how: read.how });
+      understood.set(name, { said: value.trim(), note: read.note, how: read.how, ...(read.name === undefined ? {} : { name: read.name }) });
     }
   }
   return { typed: made, understood, problems };
 }
 
-type Read = { readonly typed: string; readonly note: string; readonly how: How } | { readonly problem: Problem } | undefined;
+type Read =
+  | { readonly typed: string; readonly name?: string; readonly note: string; readonly how: How }
+  | { readonly problem: Problem }
+  | undefined;
 
 const readNumber = (typed: string, spec: ReadingSpec) => readQuantity(typed, spec as ReadingSpec & { unit: Unit });
 /** The same without bounds: what a scale showed may be out where what was on it is not. */
@@ -151,7 +154,7 @@ function thingIn(value: string, spec: ReadingSpec, name: string, things: readonl
   }
   const taken = readNumber(thing.typed!, spec);
   if ('slip' in taken) return { problem: slipProblem(name, `${thing.name}, ${thing.typed}`, taken.slip) };
-  return { typed: thing.typed!, note: noteOf(thing), how: thing.how };
+  return { typed: thing.typed!, name: thing.name, note: noteOf(thing), how: thing.how };
 }
 
 const begins = (name: string, typed: string): boolean => typed !== '' && name.startsWith(typed);
@@ -177,8 +180,8 @@ export function specFor(kind: ThingKind, specs: Iterable<ReadingSpec>): ReadingS
   return undefined;
 }
 
-/** The reading with what the member called it. */
+/** The reading with the name of what it was taken from: others who read it know no "bl". */
 export const called = (reading: GivenReading, understood: Named['understood']): GivenReading => {
   const about = understood.get(reading.name);
-  return about === undefined ? reading : { ...reading, said: about.said, note: about.note, how: about.how };
+  return about === undefined ? reading : { ...reading, said: about.name ?? about.said, note: about.note, how: about.how };
 };

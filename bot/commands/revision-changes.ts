@@ -1,6 +1,6 @@
 /** What a revision changed against the one before: readings, parts, conditions, tags, pictures. */
 import type { RevisionChange, RevisionView } from '../../templates/setup.ts';
-import { asTyped, nameWords } from '../../templates/words.ts';
+import { asSaid, asTyped, nameWords } from '../../templates/words.ts';
 import type { Conditions, End, SetupDoc, SetupHistory, SetupPart } from '../../worksheets/archive/types.ts';
 import { partTexts } from './parts-changed.ts';
 
@@ -14,14 +14,19 @@ export function revisionViews({ revisions }: Pick<SetupHistory, 'revisions'>, pl
       before === null
         ? []
         : [
-            ...changes.map(({ sheet, end, name, was, is, unit }) => ({
+            ...changes.map(({ sheet, end, name, was, is, wasTyped, isTyped, unit }) => ({
               what: `${sheet === '' ? '' : place(sheet, end)}${nameWords(name)}`,
-              was: was === null ? 'not given' : asTyped(was, unit),
-              is: is === null ? 'not given' : asTyped(is, unit),
+              was: readingText(was, wasTyped, unit),
+              is: readingText(is, isTyped, unit),
             })),
             ...besides(before, doc),
           ],
   }));
+}
+
+function readingText(text: string | null, typed: string | undefined, unit: string | null): string {
+  if (text === null) return 'not given';
+  return typed === undefined ? asTyped(text, unit) : asSaid({ said: text, typed, unit });
 }
 
 function besides(was: SetupDoc, is: SetupDoc): RevisionChange[] {

@@ -4,13 +4,15 @@
  */
 
 import { isDeepStrictEqual } from 'node:util';
-import { limitsOf } from '../../templates/words.ts';
+import { limitsOf, thingNamed } from '../../templates/words.ts';
 import type { GivenReading, SheetRecord, TruckBook } from '../../worksheets/archive/types.ts';
 import { factName, type Outcome, type Supply, work } from '../../worksheets/engine/ask.ts';
 import { supplyFrom } from '../../worksheets/engine/fill.ts';
 import { inColumns } from '../../worksheets/engine/list.ts';
-import type { Sheet } from '../../worksheets/engine/notation.ts';
+import type { ReadingSpec, Sheet } from '../../worksheets/engine/notation.ts';
+import { readQuantity } from '../../worksheets/engine/quantity.ts';
 import type { Answer, AnswerReading, AnswerValue, ReadingValue } from '../../worksheets/engine/types.ts';
+import type { Unit } from '../../worksheets/engine/units.ts';
 import { type Job, jobsOf, type Missing, type Unlock } from '../../worksheets/engine/unlock.ts';
 import { type Known, knownOf } from './known.ts';
 import type { Shelf } from './pit.ts';
@@ -48,7 +50,7 @@ export interface ReadingChange {
   readonly was: Measured;
   readonly is: Measured;
 }
-export type Measured = Pick<AnswerReading, 'value' | 'unit' | 'uncertainty'>;
+export type Measured = Pick<AnswerReading, 'value' | 'unit' | 'uncertainty'> & { readonly named?: string | null };
 
 export const supplyOf = (shelf: Shelf, known: Known): Supply => supplyFrom(known, shelf.answering);
 
@@ -121,7 +123,7 @@ export function staleOf(shelf: Shelf, latest: readonly SheetRecord[], known: Kno
     const now = askedAgain(shelf, record, known);
     if (now === undefined) return [];
     if (now === null) return [{ record, changes: [], now }];
-    const changes = changesOf(shelf.sheets.get(record.sheet)!, record.answer, now.answer);
+    const changes = changesOf(shelf.sheets.get(record.sheet)!, record, now.answer, known);
     return changes.length === 0 || moved(record.answer, now.answer).length === 0 ? [] : [{ record, changes, now }];
   });
 }
@@ -158,11 +160,21 @@ function typedAgain({ value, unit, uncertainty, typed }: AnswerReading): string 
 }
 
 /** The readings that the answer used and that are others now, in value or ±. What it could not use then is no change of it. */
-function changesOf(sheet: Sheet, was: Answer, is: Answer): ReadingChange[] {
-  return was.readings.flatMap((before): ReadingChange[] => {
-    const now = is.readings.find(({ name }) => name === before.name);
-    if (now && sameValue(before.value, now.value) && sameOff(before.uncertainty, now.uncertainty)) return [];
-    return [{ name: before.name, was: measured(sheet, before), is: now ? measured(sheet, now) : NOTHING }];
+function changesOf(sheet: Sheet, record: SheetRecord, is: Answer, known: Known): ReadingChange[] {
+  const then = ({ name, typed }: AnswerReading): string | null => {
+    const given = record.readings.find((reading) => reading.name === name);
+    if (given || typed === undefined) return thingNamed(given?.said);
+    // What came from the truck is kept in the answer alone: there a thing's name stands where the number would.
+    const spec = sheet.readings.find((reading) => reading.name === name);
+    return spec?.unit && 'slip' in readQuantity(typed, spec as ReadingSpec & { unit: Unit }) ? thingNamed(typed) : null;
+  };
+  const now = (name: string): string | null => thingNamed(known.get(factName(name, sheet, record.end) ?? '')?.said);
+  return record.answer.readings.flatMap((before): ReadingChange[] => {
+    const { name } = before;
+    const after = is.readings.find((reading) => reading.name === name);
+    if (after && sameValue(before.value, after.value) && sameOff(before.uncertainty, after.uncertainty)) return [];
+    const was = { ...measured(sheet, before), named: then(before) };
+    return [{ name, was, is: after ? { ...measured(sheet, after), named: after.from === 'truck' ? now(name) : null } : NOTHING }];
   });
 }
 const NOTHING: Measured = { value: 'nothing', unit: null, uncertainty: null };

@@ -1,7 +1,7 @@
 /** What templates show of a truck, made from what the archive and the engine know of it. Values come in the unit beside them. */
 import { sureAnswer } from '../../templates/sure.ts';
 import type { FactView, MeasuredView, PartsView, StandingView, TruckView } from '../../templates/truck.ts';
-import { heroOf, limitsOf, titleOf } from '../../templates/words.ts';
+import { heroOf, limitsOf, thingNamed, titleOf } from '../../templates/words.ts';
 import type { Beneath, Fact, TruckBook } from '../../worksheets/archive/types.ts';
 import { inColumns } from '../../worksheets/engine/list.ts';
 import type { ReadingSpec, Sheet } from '../../worksheets/engine/notation.ts';
@@ -14,7 +14,11 @@ import type { Shelf } from './pit.ts';
 import { moved, type Stale, type Standing, supplyOf } from './standing.ts';
 
 /** A fact as a sheet understands it. One of a sheet that is gone from the shelf stays as it was typed. */
-export function measuredView(shelf: Shelf, fact: string, given: Pick<Beneath, 'typed' | 'value' | 'unit' | 'uncertainty'>): MeasuredView {
+export function measuredView(
+  shelf: Shelf,
+  fact: string,
+  given: Pick<Beneath, 'typed' | 'said' | 'value' | 'unit' | 'uncertainty'>,
+): MeasuredView {
   const spec = shelf.reads.get(fact)?.[0]?.spec;
   if (typeof given.value === 'object')
     return { value: spec ? inColumns(given.value, spec) : given.value, unit: given.unit, uncertainty: null };
@@ -26,6 +30,7 @@ export function measuredView(shelf: Shelf, fact: string, given: Pick<Beneath, 't
     value,
     unit: spec.unit.symbol,
     uncertainty: given.uncertainty === null ? null : limitsOf(2 * given.uncertainty) / spec.unit.factor,
+    named: thingNamed(given.said),
   };
 }
 

@@ -171,7 +171,7 @@ describe('the season of the demo club', () => {
   it('says since when it is slower, and by what: a spring on one truck, the pack on another', async () => {
     const asked = heard.filter(({ played }) => played.line.startsWith('run since'));
     expect(asked.map(({ reply }) => /^Changed before run \d+: (.*)$/m.exec(reply.text)?.[1])).toEqual([
-      'front spring rate 0.241 N/mm ± 0.004 → 0.362 N/mm ± 0.006',
+      'front spring rate green 0.24 → orange 0.36 (0.241 → 0.362 N/mm)',
       'pack 230 mm → 190 mm',
     ]);
     // Today: the spring is back out, the pack is not.

@@ -142,7 +142,15 @@ export const compared: { readonly [picture: string]: ComparedView } = {
     setups: names('Hard pan', 'Hard pan, evening'),
     conditions: [{ what: null, name: 'grip', values: ['low', 'high'] }],
     readings: [
-      { what: null, name: 'rear_spring_rate', values: ['black 0.50', 'white 0.38'] },
+      {
+        what: null,
+        name: 'rear_spring_rate',
+        values: ['black 0.50 (0.497 N/mm)', 'white 0.38 (0.381 N/mm)'],
+        steps: [
+          { named: 'black 0.50', measured: '0.497 N/mm' },
+          { named: 'white 0.38', measured: '0.381 N/mm' },
+        ],
+      },
       { what: null, name: 'pinion', values: ['17 teeth', '18 teeth'] },
       { what: null, name: 'front_left', values: ['668 g', '612 g'] },
     ],

@@ -20,6 +20,8 @@ export function changesBetween(earlier: SetupDoc, later: SetupDoc): Change[] {
       name,
       was: was ? said(was.reading) : null,
       is: is ? said(is.reading) : null,
+      ...(was?.reading.said === undefined ? {} : { wasTyped: was.reading.typed }),
+      ...(is?.reading.said === undefined ? {} : { isTyped: is.reading.typed }),
       unit: (is ?? was)!.reading.unit,
     });
   }

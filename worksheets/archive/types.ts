@@ -162,6 +162,9 @@ export interface Change {
   readonly name: string;
   readonly was: string | null;
   readonly is: string | null;
+  /** What the things measured whose names those are. */
+  readonly wasTyped?: string;
+  readonly isTyped?: string;
   /** Of numbers that were typed without one. */
   readonly unit: string | null;
 }

@@ -4,6 +4,7 @@ import { clean } from '../../../templates/clean.ts';
 import { stripText } from '../../../templates/run.ts';
 import {
   balanceText,
+  beneathText,
   type FactView,
   measuredText,
   partAbout,
@@ -226,7 +227,7 @@ const aboutText = (book: TruckBook, own: boolean, current: boolean): string =>
   ].join(' · ');
 
 function factRow(bench: Bench, fact: FactView): FactRow {
-  const remarks = [fact.said, fact.note, fact.beneath === null ? null : `kept is ${measuredText(fact.beneath)}`].filter(
+  const remarks = [fact.said, fact.note, fact.beneath === null ? null : `kept is ${beneathText(fact.beneath)}`].filter(
     (one) => one !== null,
   );
   return {

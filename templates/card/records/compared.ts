@@ -7,7 +7,7 @@ import type { AnswerValue } from '../../../worksheets/engine/types.ts';
 import { clean } from '../../clean.ts';
 import { type ComparedAnswer, type ComparedRow, type ComparedView, inOrder } from '../../setup.ts';
 import { fittedAlt } from '../../text.ts';
-import { answerShown, answerValueText, capital, nameWords } from '../../words.ts';
+import { answerShown, answerValueText, capital, nameWords, unitOnce } from '../../words.ts';
 import type { Kit } from '../kit.ts';
 import type { Portrait } from '../portrait.ts';
 import type { Box, Marks } from '../scene.ts';
@@ -94,7 +94,8 @@ function changed(kit: Kit, { x, y, w, h }: Box, readings: readonly ComparedRow[]
       return [
         i === 0 ? [] : kit.rule(x, top, x + w, top, { tone: 'panel' }),
         kit.text(x, top + 15, capital(nameWords(row.name)), { tone: 'muted', width: w }),
-        steps(kit, x, top + 34, w, row.values),
+        // A name and what it measures are too long for a lane: the text has both.
+        steps(kit, x, top + 34, w, row.steps?.map((step) => step && (step.named ?? step.measured)) ?? row.values),
       ];
     }),
     readings.length > shown.length ? more(kit, x + w, y + 22 + PITCH * shown.length + 20, `${readings.length - shown.length} more`, w) : [],
@@ -104,12 +105,7 @@ function changed(kit: Kit, { x, y, w, h }: Box, readings: readonly ComparedRow[]
 /** "0.38 → 0.45 N/mm": what it was is muted, what it is stands out. */
 function steps(kit: Kit, x: number, y: number, w: number, values: readonly (string | null)[]): Marks {
   const texts = values.map((value) => (value === null ? '–' : short(value)));
-  const unit = /\s\S+$/.exec(texts.at(-1)!)?.[0];
-  // One unit for all of them is said once.
-  const bare =
-    unit !== undefined && texts.every((text) => text.endsWith(unit))
-      ? texts.map((text, i) => (i < texts.length - 1 ? text.slice(0, -unit.length) : text))
-      : texts;
+  const bare = unitOnce(texts);
   const before = `${bare.slice(0, -1).join(' → ')} →`;
   const is = bare.at(-1)!;
   const fits = (size: number): boolean => kit.widthOf(before, size) + 5 + kit.widthOf(is, size, 600) <= w;

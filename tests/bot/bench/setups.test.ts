@@ -305,7 +305,7 @@ describe('two setups side by side', () => {
     expect(table(html, 'Conditions').get('Track')).toBe('wadi course → pan loop');
     const readings = table(html, 'Readings');
     expect(readings.get('Pinion')).toBe('15 teeth → 18 teeth');
-    expect(readings.get('Rear spring rate')).toBe('blue 0.45 → white 0.38');
+    expect(readings.get('Rear spring rate')).toBe('blue 0.45 (0.447 N/mm) → white 0.38 (0.381 N/mm)');
     expect(readings.has('Wheelbase')).toBe(false);
     // π · 109 mm · 24420 rpm / (54/pinion · 43/13): 42.14 km/h on 15 teeth, 50.56 on 18.
     expect(table(html, 'Gearing').get('Ideal speed')).toBe('42.14 km/h → 50.56 km/h');

@@ -148,7 +148,7 @@ describe('the forms of a truck', () => {
     const told = await bench.through(
       await bench.post(path, { act: 'set', facts: 'rear_spring_rate:0.45\r\nwheelbase:331', how: 'measured' }),
     );
-    expect(section(told.html, 'Stale: a reading has changed since')).toMatch(/Ride, rear .* for spring rate 0\.5 N\/mm → 0\.45 N\/mm/);
+    expect(section(told.html, 'Stale: a reading has changed since')).toMatch(/Ride, rear .* for spring rate 0\.5 → 0\.45 N\/mm/);
     expect((await facts()).get('rear_spring_rate')).toMatchObject({ typed: '0.45', kept: true, how: 'measured' });
     const asked = await bench.through(await bench.post(path, { act: 'refresh' }));
     expect(asked.html).not.toContain('Stale');

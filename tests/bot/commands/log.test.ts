@@ -28,8 +28,8 @@ describe("the club's log", () => {
     expect(await log()).toEqual([
       '14 June 2026',
       'Ines · Sandhopper · forgot pinion 16 teeth',
-      'Ines · Sandhopper · front spring rate white → red, pinion 16 teeth',
-      'Ines · Sandhopper · front spring rate white',
+      'Ines · Sandhopper · front spring rate white 0.38 → red 0.55, pinion 16 teeth',
+      'Ines · Sandhopper · front spring rate white 0.38',
       'Ines · Sandhopper · a new truck',
       'Ines · spring red 0.55 is new',
       'Ines · spring white 0.38 is new',

@@ -175,8 +175,8 @@ describe('the box', () => {
     await pit.say('oil end:front viscosity_a:thick');
     const facts = await pit.archive.facts({ ...INES, truck: 'truck' });
     expect(facts.get('front_viscosity_a')).toMatchObject({ typed: '1000', said: 'thick', how: 'stated', note: 'oil from the box, stated' });
-    expect(await pit.say('truck show')).toContain('front viscosity a 1000 cSt (thick)');
-    expect(await pit.say('truck set rear_viscosity_a:thick')).toContain('rear viscosity a 1000 cSt');
+    expect(await pit.say('truck show')).toContain('front viscosity a thick (1000 cSt)');
+    expect(await pit.say('truck set rear_viscosity_a:thick')).toContain('rear viscosity a thick (1000 cSt)');
   });
 
   it('asks back for a name that could be several, or is none, in the ordinary sentence', async () => {
@@ -267,7 +267,7 @@ describe('for the other faces', () => {
     pit.wait(13 * 3_600_000);
     expect(await pit.say('truck show')).not.toContain('Stale');
     await pit.say('truck set rear_spring_rate:0.3');
-    expect(await pit.say('truck show')).toMatch(/Stale.*\n· Ride, rear .* for spring rate 0\.45 N\/mm → 0\.3 N\/mm/);
+    expect(await pit.say('truck show')).toMatch(/Stale.*\n· Ride, rear .* for spring rate blue 0\.45 \(0\.45 N\/mm\) → 0\.3 N\/mm/);
   });
 
   it('the machine’s face knows nothing of names', async () => {

@@ -236,7 +236,7 @@ describe('truck show', () => {
     expect(await pit.say('truck refresh')).toBe('Nothing of truck is stale: every answer that was asked is as its readings are now.');
     expect(await pit.say('truck set rear_spring_rate:0.45')).toContain('Stale by that: Ride, rear. Ask again: truck refresh');
     const stale =
-      '· Ride, rear (14 June 2026): ride frequency 2.66692 Hz ± 0.00080 → 2.53006 Hz ± 0.00075, for spring rate 0.5 N/mm → 0.45 N/mm';
+      '· Ride, rear (14 June 2026): ride frequency 2.66692 Hz ± 0.00080 → 2.53006 Hz ± 0.00075, for spring rate 0.5 → 0.45 N/mm';
     expect(lines(await pit.say('truck show'), 'Stale', 'One more')).toEqual([stale]);
     expect(await pit.say('truck refresh')).toBe(`Asked again for truck\n${stale}`);
     expect(await pit.say('truck show')).not.toContain('Stale');

@@ -48,10 +48,28 @@ describe('what a revision changed', () => {
     const black = reading('rear_spring_rate', '0.497', { said: 'black 0.50' });
     const blue = reading('rear_spring_rate', '0.447', { said: 'blue 0.45' });
     expect(changesBetween(doc([fact(black)]), doc([fact(blue)], asked('ride', 'rear', blue), asked('hop', 'rear', blue)))).toEqual([
-      { sheet: 'ride', end: 'rear', name: 'spring_rate', was: 'black 0.50', is: 'blue 0.45', unit: null },
+      {
+        sheet: 'ride',
+        end: 'rear',
+        name: 'spring_rate',
+        was: 'black 0.50',
+        is: 'blue 0.45',
+        wasTyped: '0.497',
+        isTyped: '0.447',
+        unit: null,
+      },
     ]);
     expect(changesBetween(doc([fact(black)]), doc([fact(blue)]))).toEqual([
-      { sheet: '', end: null, name: 'rear_spring_rate', was: 'black 0.50', is: 'blue 0.45', unit: null },
+      {
+        sheet: '',
+        end: null,
+        name: 'rear_spring_rate',
+        was: 'black 0.50',
+        is: 'blue 0.45',
+        wasTyped: '0.497',
+        isTyped: '0.447',
+        unit: null,
+      },
     ]);
   });
 

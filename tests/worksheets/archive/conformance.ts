@@ -282,6 +282,37 @@ export function conformance(name: string, makePlace: () => Promise<Place>): void
         expect(history.revisions[2]?.before).toBeNull();
       });
 
+      it('keeps the name of the thing that a reading was taken from, and tells of both when it was swapped', async () => {
+        const sprung = (said: string, rate: number) => ({
+          ...grams('spring_rate', 0, 'rear_spring_rate'),
+          typed: `${rate} N/mm`,
+          value: rate * 1000,
+          unit: 'N/mm',
+          said,
+          note: 'spring from the box',
+        });
+        for (const one of [sprung('blue', 0.447), sprung('red', 0.718)]) {
+          await archive.remember({ ...ride(ADA, 'Sandhopper', 'rear', 900), readings: [one] });
+          await keep('Salt, dry');
+        }
+        const history = await archive.setupHistory({ club: CLUB, name: 'Salt, dry' });
+        if (history.kind === 'problems') throw new Error('no history');
+        expect(history.revisions[0]?.doc.facts).toContainEqual(expect.objectContaining({ typed: '0.718 N/mm', said: 'red' }));
+        expect(history.revisions[0]?.changes).toEqual([
+          {
+            sheet: 'ride',
+            end: 'rear',
+            name: 'spring_rate',
+            was: 'blue',
+            wasTyped: '0.447 N/mm',
+            is: 'red',
+            isTyped: '0.718 N/mm',
+            unit: 'N/mm',
+          },
+        ]);
+        expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
+      });
+
       it('refuses to save a truck that nothing was asked about', async () => {
         expect(texts(await archive.saveSetup({ ...ada('Mudlark'), name: 'Salt' }))).toEqual([
           'There is nothing to save for "Mudlark" yet. Ask a sheet with this truck first, then save.',
