@@ -12,6 +12,18 @@ const speed = (uncertainty: number, u: number | null): Answer => ({
 });
 const shown = (answer: Answer): number | null => sureAnswer(answer).answers[0]!.uncertainty;
 
+describe('a ± that the last digits of other readings outweigh', () => {
+  const of = (uncertainty: number, partial: boolean, u: number | null): Answer => {
+    const answer = speed(uncertainty, u);
+    return { ...answer, answers: [{ ...answer.answers[0]!, ...(partial ? { partial } : {}) }] };
+  };
+  it('is not shown', () => {
+    expect(shown(of(0.1, true, null))).toBeNull();
+    expect(shown(of(0.1, true, 0.1))).toBeNull();
+    expect(shown(of(0.1, false, null))).toBe(0.1);
+  });
+});
+
 describe('a ± that counts only a few of the readings', () => {
   it('is not shown where it would claim a part in 5000, and the number is rounded as one without', () => {
     expect(shown(speed(0.00028, null))).toBeNull();

@@ -178,6 +178,8 @@ describe('a wrong sheet is refused with file, line and reason', () => {
     ['readings', 'x : mass in g from 1 g to 2 g optional default 1 g', 'an optional reading has no default'],
     ['readings', 'x : 1 g from 1 g to 2 g optional', 'an optional reading has no default'],
     ['readings', 'x : mass in g from 1 g to 2 g from 1 g to 3 g', 'from stands twice'],
+    ['readings', 'x : mass in g from 1 g to 2 g chosen well', 'nothing stands behind chosen; "well" is no clause'],
+    ['readings', 'x : yes/no chosen', 'chosen stands only on a number'],
     ['readings', 'x : mass in g from 1 g to 2 g optional please', 'nothing stands behind optional; "please" is no clause'],
     ['readings', 'x : mass in g from 1 g to 2 g step', 'something is missing behind step'],
     ['readings', 'x : mass in g step 1 mm from 1 g to 2 g', '"1 mm" is length (m), not mass (kg)'],

@@ -20,6 +20,7 @@ import {
   type Source,
   sourcesOf,
   standardUncertainty,
+  supposedSourcesOf,
   verdictOf,
 } from './uncertainty.ts';
 import { fromSI } from './units.ts';
@@ -35,7 +36,15 @@ export type Contributions = ReadonlyMap<string, number>;
 export type Supplied =
   /** `uncertainty`: the standard one, SI, with which it was measured; null or left out, this sheet's own clause counts. */
   | { readonly from: 'truck'; readonly typed: string; readonly uncertainty?: number | null }
-  | { readonly from: 'sheet'; readonly sheet: string; readonly value: number; readonly contributions: Contributions };
+  | ({ readonly from: 'sheet'; readonly sheet: string } & Passed);
+
+/** A number that one sheet passes to another, SI. */
+export interface Passed {
+  readonly value: number;
+  readonly contributions: Contributions;
+  /** What the last digits of readings without a ± may move it by; worked out when it is asked for, which is seldom. */
+  readonly supposed?: () => Contributions;
+}
 /** Looks up what a missing reading is by the name of its fact (`front_x` where the sheet treats one end). */
 export type Supply = (fact: string, reading: ReadingSpec, asking: Sheet) => Supplied | undefined;
 
@@ -47,7 +56,7 @@ export interface Question {
 /** An answer, and what another sheet needs to go on from it: SI values with their contributions. */
 export interface Outcome {
   readonly answer: Answer;
-  readonly values: ReadonlyMap<string, { readonly value: number; readonly contributions: Contributions }>;
+  readonly values: ReadonlyMap<string, Passed>;
   /** What was typed, in SI: what an archive keeps of the question. */
   readonly given: readonly GivenFact[];
 }
@@ -86,15 +95,24 @@ export function work(sheet: Sheet, question: Question, supply?: Supply, { curves
   if (problems.length > 0) return refused();
 
   const sources = sourcesOf(sheet, question.end, known, state);
+  let supposedSources: readonly Source[] | undefined;
+  const supposedTo = (spec: AnswerSpec): Contributions => {
+    supposedSources ??= supposedSourcesOf(sheet, question.end, known, state);
+    return contributionsTo(sheet, question.end, spec, state, supposedSources) ?? NOTHING;
+  };
   const wider = new Set<string>();
   const answers: AnswerValue[] = [];
-  const values = new Map<string, { value: number; contributions: Contributions }>();
+  const values = new Map<string, Passed>();
   for (const spec of sheet.answers) {
-    const made = answerValue(sheet, question.end, spec, state, sources);
+    const made = answerValue(sheet, question.end, spec, state, sources, supposedTo);
     if (made.kind === 'made') {
       answers.push(made.answer);
       if (typeof made.answer.value === 'number')
-        values.set(spec.name, { value: state.numbers[spec.slot]!, contributions: made.contributions ?? NOTHING });
+        values.set(spec.name, {
+          value: state.numbers[spec.slot]!,
+          contributions: made.contributions ?? NOTHING,
+          supposed: () => supposedTo(spec),
+        });
     } else if (made.kind === 'missing') {
       for (const name of askedFor(sheet, made.readings, known)) wider.add(name);
     } else {
@@ -169,7 +187,17 @@ type Made =
   | { readonly kind: 'made'; readonly answer: AnswerValue; readonly contributions?: Contributions | undefined }
   | Exclude<Cause, { kind: 'absent' }>;
 
-function answerValue(sheet: Sheet, end: End | null | undefined, spec: AnswerSpec, state: State, sources: readonly Source[]): Made {
+/** One part in 200. What is coarser says that little is known, and that is true, whatever else may move it. */
+const FINE = 5e-3;
+
+function answerValue(
+  sheet: Sheet,
+  end: End | null | undefined,
+  spec: AnswerSpec,
+  state: State,
+  sources: readonly Source[],
+  supposedTo: (spec: AnswerSpec) => Contributions,
+): Made {
   const base = { name: spec.name, label: spec.label, unit: spec.unit?.symbol ?? null, uncertainty: null, verdict: null, band: null };
   const because = (cause: Cause): Made =>
     cause.kind === 'absent' ? { kind: 'made', answer: { ...base, value: null, why: cause.why } } : cause;
@@ -196,7 +224,8 @@ function answerValue(sheet: Sheet, end: End | null | undefined, spec: AnswerSpec
     verdict: typeof word === 'string' ? word : band ? verdictOf(value, off, band) : null,
     band: band ? { low: fromSI(band.low, unit), high: fromSI(band.high, unit) } : null,
   };
-  return { kind: 'made', answer, contributions };
+  const partial = off > 0 && off < FINE * Math.abs(value) && 2 * Math.hypot(...supposedTo(spec).values()) > off;
+  return { kind: 'made', answer: partial ? { ...answer, partial } : answer, contributions };
 }
 
 /** Of the readings that an answer lacks, those that a member may give: not the other one of a pair of which one is known. */

@@ -37,6 +37,8 @@ export interface Quantity {
   readonly value: number;
   /** The number as it was written, when it was written in the reading's own unit: 1015, where 1.015 kg / 0.001 has lost its last bit. */
   readonly written?: number;
+  /** Half of the last digit as it was written, SI, as a difference: 0.62 is known to 0.005 at best. Not of fractions, nor of "1 lb 5.6 oz". */
+  readonly halfDigit?: number;
   /** Half-width of a stated ±, SI, as a difference. */
   readonly plusMinus?: number;
   /** The unit it was typed in. */
@@ -121,7 +123,8 @@ const noteOf = (amount: Amount): { note?: string } => (amount.note ? { note: amo
 function quantityOf(amount: Amount, spec: QuantitySpec, ofBoth?: Unit): Quantity {
   const into = amount.unit ?? ofBoth ?? spec.unit;
   const written = amount.parts.length === 1 && into.symbol === spec.unit.symbol ? { written: amount.parts[0]!.number } : {};
-  return { value: total(amount, into), unit: into, ...written, ...noteOf(amount) };
+  const halfDigit = amount.halfDigit === undefined ? {} : { halfDigit: amount.halfDigit * into.factor };
+  return { value: total(amount, into), unit: into, ...written, ...halfDigit, ...noteOf(amount) };
 }
 
 interface Amount {
@@ -129,6 +132,8 @@ interface Amount {
   readonly parts: readonly { readonly number: number; readonly unit: Unit | undefined }[];
   readonly unit: Unit | undefined;
   readonly note?: string;
+  /** Of the only number, in what it is written in. */
+  readonly halfDigit?: number;
   /** A ± in % of the value. */
   readonly relative?: boolean;
 }
@@ -143,6 +148,7 @@ function readSide(side: string, spec: QuantitySpec, isPlusMinus = false): Readin
   const parts: { number: number; unit: Unit | undefined }[] = [];
   let rest = side.trim();
   let said: string | undefined;
+  let halfDigit: number | undefined;
   if (rest === '') return { slip: { is: 'has no number', needs: '' } };
   while (rest !== '') {
     const found = NUMBER.exec(rest);
@@ -150,16 +156,19 @@ function readSide(side: string, spec: QuantitySpec, isPlusMinus = false): Readin
     const digits = readDigits(found[2]!, spec.item);
     if (typeof digits !== 'number') return { slip: { is: 'can be read two ways', needs: `Type ${digits[0]} or ${digits[1]}.` } };
     let size = Number(`${digits}${found[3] ?? ''}`);
+    halfDigit = 0.5 * 10 ** (Number(found[3]?.slice(1) ?? 0) - decimalsOf(found[2]!, digits));
     rest = rest.slice(found[0].length);
     const fraction = /^( ?)(\d{1,4})\s?\/\s?(\d{1,4})(?![\d.,])/.exec(rest);
     const over = /^\s?\/\s?(\d[\d.,]*)/.exec(rest);
     if (fraction && fraction[1] === ' ' && Number.isInteger(size)) {
       size += Number(fraction[2]) / Number(fraction[3]);
+      halfDigit = undefined;
       rest = rest.slice(fraction[0].length);
     } else if (over) {
       const below = readDigits(over[1]!, spec.item);
       if (typeof below !== 'number') return { slip: { is: 'can be read two ways', needs: `Type ${below[0]} or ${below[1]}.` } };
       size /= below;
+      halfDigit = undefined;
       rest = rest.slice(over[0].length);
     }
     if (!Number.isFinite(size)) return { slip: { is: 'is not a number', needs: '' } };
@@ -189,7 +198,14 @@ function readSide(side: string, spec: QuantitySpec, isPlusMinus = false): Readin
     if (!follows) return { slip: { is: 'has more than one number', needs: '' } };
     if (first.number < 0) parts[i] = { ...smaller, number: -smaller.number };
   }
-  return { ok: { parts, unit: first.unit, ...(said ? { note: said } : {}) } };
+  const digit = parts.length === 1 && halfDigit !== undefined ? { halfDigit } : {};
+  return { ok: { parts, unit: first.unit, ...digit, ...(said ? { note: said } : {}) } };
+}
+
+/** "1.234,50" → 2: what stands behind the sign that makes it this number. */
+function decimalsOf(written: string, value: number): number {
+  const isGrouped = value !== 0 && Number(written.replace(/\D/g, '')) === value;
+  return isGrouped ? 0 : (/[.,](\d*)$/.exec(written)?.[1] ?? '').length;
 }
 
 /** The unit at the start of the rest: the whole of it when that is one ("1/s", "kg·m2"), else up to the next number ("lb 5.6 oz"). */

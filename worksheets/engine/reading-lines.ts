@@ -57,14 +57,14 @@ function bind(names: readonly string[], readings: readonly Writable<ReadingSpec>
 
 // ── one reading ─────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
-const BARE = ['optional', 'whole'];
+const BARE = ['optional', 'whole', 'chosen'];
 /** As many as a chat shows. */
 const MOST_CHOICES = 25;
 const startsWithNumber = (what: string): boolean => /^[-−+.\d]/.test(what);
 
 /** `what it is`, then clauses in any order. "0 g ± 5 g" is a default with its ±. */
 function clausesOf(rest: string): { readonly what: string; readonly clauses: ReadonlyMap<string, string> } {
-  const [what, ...written] = rest.split(/\s+(?=(?:step|±|sd|from|optional|whole|default|said)(?:\s|$))/) as [string, ...string[]];
+  const [what, ...written] = rest.split(/\s+(?=(?:step|±|sd|from|optional|whole|chosen|default|said)(?:\s|$))/) as [string, ...string[]];
   if (startsWithNumber(what)) {
     if (written[0]?.startsWith('±')) written[0] = `default ${what} ${written[0]}`;
     else written.unshift(`default ${what}`);
@@ -106,6 +106,7 @@ function readOne(name: string, rest: string, line: Line, desk: Desk, later: (() 
     slot: desk.build.reading(name, number),
   };
   if (clauses.has('whole')) reading.whole = true;
+  if (clauses.has('chosen')) reading.chosen = true;
   const said = clauses.get('said');
   if (said !== undefined) reading.said = said.split(/\s*,\s*/);
   if (written !== undefined) reading.default = quantityOf(written, reading);

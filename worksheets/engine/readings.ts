@@ -21,9 +21,12 @@ export interface Known {
   readonly note?: string;
   /** Half-width of a stated ±; undefined: the sheet's own clause counts. */
   readonly plusMinus?: number | undefined;
+  /** Half of the last digit that was typed, SI. */
+  readonly halfDigit?: number;
   /** Standard uncertainty with which the truck's fact was measured, SI; undefined: the sheet's own clause counts. */
   readonly measuredTo?: number;
   readonly contributions?: Contributions;
+  readonly supposed?: () => Contributions;
 }
 
 /** given > the truck's facts > other sheets' answers > default. */
@@ -78,12 +81,12 @@ function readSupplied(supplied: Supplied, spec: ReadingSpec): { readonly known: 
     const read = readTyped(supplied.typed, spec, 'truck');
     return 'known' in read && supplied.uncertainty ? { known: { ...read.known, measuredTo: supplied.uncertainty } } : read;
   }
-  const { sheet, value: si, contributions } = supplied;
+  const { sheet, value: si, contributions, supposed } = supplied;
   const value = fromSI(si, spec.unit!);
   // 0.1 kg + 0.2 kg is a bit above 0.3 kg in the computer's numbers.
   const slack = 1e-12 * Math.abs(si);
   const inside = (spec.min === undefined || si >= spec.min - slack) && (spec.max === undefined || si <= spec.max + slack);
-  if (inside) return { known: { spec, value, si, from: 'sheet', sheet, contributions } };
+  if (inside) return { known: { spec, value, si, from: 'sheet', sheet, contributions, ...(supposed ? { supposed } : {}) } };
   const shown = Number(value.toPrecision(6)).toString().replace('-', '−');
   return { problem: slipProblem(spec.name, shown, { is: 'is out', needs: needsOf(spec) }, `, from the sheet ${sheet}`) };
 }
@@ -168,9 +171,10 @@ export function readTyped(
     case 'number': {
       const read = readQuantity(typed, spec as ReadingSpec & { unit: Unit });
       if ('slip' in read) return { problem: slipProblem(spec.name, typed, read.slip, place) };
-      const { value, written, plusMinus, note } = read.ok;
+      const { value, written, plusMinus, halfDigit, note } = read.ok;
       if (spec.whole && plusMinus !== undefined) return slip('is a count, which carries no ±');
-      return { known: { ...base, value: written ?? fromSI(value, spec.unit!), si: value, plusMinus, ...(note ? { note } : {}) } };
+      const digit = halfDigit === undefined ? {} : { halfDigit };
+      return { known: { ...base, value: written ?? fromSI(value, spec.unit!), si: value, plusMinus, ...digit, ...(note ? { note } : {}) } };
     }
     case 'list': {
       const read = readList(typed, spec);

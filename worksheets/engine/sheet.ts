@@ -45,6 +45,8 @@ export interface ReadingSpec {
   readonly min?: number;
   readonly max?: number;
   readonly whole?: boolean;
+  /** It is decided, not measured: a target, a limit. Its last digit says nothing of how well it is known. */
+  readonly chosen?: boolean;
   readonly said?: readonly string[];
   readonly required: boolean;
   readonly default?: Quantity | string | boolean;

@@ -50,6 +50,8 @@ export interface AnswerValue {
   readonly value: number | string | boolean | null;
   readonly unit: string | null;
   readonly uncertainty: number | null;
+  /** `uncertainty` is fine, and readings that carry no ± would move it further, were each off by half the last digit that was typed. */
+  readonly partial?: boolean;
   readonly verdict: Verdict | null;
   /** The target band in the same unit. */
   readonly band: { readonly low: number; readonly high: number } | null;

@@ -54,6 +54,23 @@ export function sourcesOf(sheet: Sheet, end: End | null | undefined, known: Read
   return sources;
 }
 
+/**
+ * Of readings that were typed without a ±: what would be if each were off by half its last digit (rectangular, 4.3.7). Nobody said so, so it is in
+ * no ± and in no verdict; it tells whether the ± of the others can be the whole of it. What is counted or chosen has no last digit.
+ */
+export function supposedSourcesOf(sheet: Sheet, end: End | null | undefined, known: ReadonlyMap<string, Known>, state: State): Source[] {
+  const sources: Source[] = [];
+  for (const one of known.values()) {
+    const { spec, from, halfDigit, supposed } = one;
+    if (spec.type.kind !== 'number' || spec.whole || spec.chosen || from === 'default') continue;
+    const isBare = halfDigit !== undefined && !(standardUncertainty(one, state) > 0);
+    const back = supposed?.() ?? (isBare ? new Map([[factName(spec.name, sheet, end) ?? spec.name, halfDigit / Math.sqrt(3)]]) : new Map());
+    const u = Math.hypot(...back.values());
+    if (u > 0) sources.push({ slopes: slopesOf(sheet.tape, state, sheet.formulas, spec.slot, u), back });
+  }
+  return sources;
+}
+
 /** What each reading may move this answer by, signed; undefined where no reading that may be off reaches it. */
 export function contributionsTo(
   sheet: Sheet,

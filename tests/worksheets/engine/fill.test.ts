@@ -54,6 +54,30 @@ describe('a reading that was not typed is filled by name', () => {
     expectNear(off(answered(weigh, {}, null, supply), 'total'), 2000 * Math.hypot(0.02, 0.001 / Math.sqrt(12)), 1e-12);
   });
 
+  it('what the last digits of its readings would do comes along, and is in no ±', () => {
+    const scaled = sheetOf('scaled', {
+      readings: 'front : mass in g from 10 g to 10 kg\nrear : mass in g from 10 g to 10 kg',
+      workings: 'total = front + rear',
+      answers: 'total : in g',
+    });
+    const steep = sheetOf('steep', {
+      readings: 'total : mass in g from 100 g to 20 kg\nslope : number from 0 to 1',
+      workings: 'push = total * slope',
+      answers: 'push : in g',
+    });
+    const push = (front: string, slope: string) => {
+      const answer = answered(steep, { slope }, null, supplyOf([scaled, steep], { front, rear: '1797' }));
+      expect(read(answer, 'total')).toMatchObject({ from: 'sheet', uncertainty: front.includes('±') ? expect.any(Number) : null });
+      return answer.answers[0]!;
+    };
+    // 1200 g known to half a gram and 1797 g alike: 0.014 %. A slope of 0.1 ± 0.00001 is 0.0058 %, one of 0.1 ± 0.0003 is 0.17 %.
+    expect(push('1200', '0.1 ± 0.00001').partial).toBe(true);
+    expect(push('1200', '0.1 ± 0.0003').partial).toBeUndefined();
+    expect(push('1200', '0.1')).toMatchObject({ uncertainty: null });
+    expect(push('1200 ± 5', '0.1').partial).toBe(true);
+    expect(push('1200 ± 5', '0.1000').partial).toBeUndefined();
+  });
+
   it('two answers of one sheet, put together again, move together', () => {
     // load = total × share is the rear load: only the rear scale's ± is left in it.
     const answer = answered(climb, {}, null, supplyOf(shelf, { front: '1217 ± 30', rear: '1797 ± 2' }));

@@ -122,6 +122,26 @@ describe('a mass is read as people write it', () => {
     expect(read('1 lb 5.6 oz', mass).written).toBeUndefined();
   });
 
+  it.each([
+    // Typed, half of its last digit in grams: 1 lb is 453.59237 g, 1 oz a sixteenth (NIST SP 811, B.8).
+    ['612', 0.5],
+    ['612.0 g', 0.05],
+    ['612,50', 0.005],
+    ['1 234', 0.5],
+    ['1.234.567 mg', 0.0005],
+    ['1,234.5', 0.05],
+    ['.612 kg', 0.5],
+    ['6.12e2', 0.5],
+    ['21.5 oz', OZ / 20],
+    ['0.0', 0.05],
+    ['(612 ± 2) g', 0.5],
+  ])('"%s" is written to ± %f g', (typed, half) => {
+    expectNear(read(typed, { ...mass, min: -10 }).halfDigit! / mass.unit.factor, half, 1e-12);
+  });
+  it.each(['1 lb 5.6 oz', '12 1/4 oz', '43/7'])('"%s" has no last digit', (typed) => {
+    expect(read(typed, { ...mass, min: -10 }).halfDigit).toBeUndefined();
+  });
+
   it('says so when a weight in newtons stands for a mass', () => {
     expect(read('6 N', mass).note).toBe('N read as the mass it weighs');
     expect(read('612 g', mass).note).toBeUndefined();

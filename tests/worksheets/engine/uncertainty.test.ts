@@ -173,6 +173,52 @@ describe('what a reading may be off by', () => {
   });
 });
 
+describe('whether a ± can be the whole of it', () => {
+  const blocks = {
+    readings: [
+      'rate   : number            from 0 to 9',
+      'ratio  : number            from 0 to 9',
+      'wanted : number  chosen    from 0 to 9  optional',
+      'wheels : count in 1 whole  from 1 to 9  default 4',
+      'usual  : 0.5               from 0 to 9',
+    ].join('\n'),
+    workings:
+      'at_wheel = rate * ratio^2\nextra = at_wheel - wanted\nboth = at_wheel * wheels\nloose = rate * usual\nnone = ratio / ratio * rate',
+    answers: 'at_wheel : in 1\nextra : in 1\nboth : in 1\nloose : in 1\nnone : in 1\nratio : in 1',
+  };
+  const partial = (readings: Record<string, string>, name: string): boolean => one(asked(blocks, readings), name).partial === true;
+
+  it('not where the last digit of a reading without one outweighs it', () => {
+    // k·m²: the part of k is u(k)/k, that of m 2·u(m)/m, with half the last digit over √3 (JCGM 100:2008, 4.3.7).
+    // 0.450 ± 0.001 is 0.128 %; 0.6 is 9.6 %, 0.600 is 0.096 %.
+    expect(partial({ rate: '0.450 ± 0.001', ratio: '0.6' }, 'at_wheel')).toBe(true);
+    expect(partial({ rate: '0.450 ± 0.001', ratio: '0.600' }, 'at_wheel')).toBe(false);
+    expect(partial({ rate: '0.450 ± 0.001', ratio: '0.6 ± 0.001' }, 'at_wheel')).toBe(false);
+    // The ± itself, and the number, are what they were.
+    expectNear(u(asked(blocks, { rate: '0.450 ± 0.001', ratio: '0.6' }), 'at_wheel'), (0.001 / Math.sqrt(3)) * 0.36, 1e-12);
+  });
+
+  it('what is chosen, counted, usual or cancels says nothing', () => {
+    expect(partial({ rate: '0.450 ± 0.001', ratio: '0.600', wanted: '0' }, 'extra')).toBe(false);
+    expect(partial({ rate: '0.450 ± 0.001', ratio: '0.600', wheels: '4' }, 'both')).toBe(false);
+    expect(partial({ rate: '0.450 ± 0.001', ratio: '0.600' }, 'loose')).toBe(false);
+    expect(partial({ rate: '0.450 ± 0.001', ratio: '0.6' }, 'none')).toBe(false);
+  });
+
+  it('a coarse one stays what it is: it says that little is known', () => {
+    // Shown with k = 2, ± 0.002 on 0.45 is one part in 195.
+    expect(partial({ rate: '0.450 ± 0.0019', ratio: '0.6' }, 'at_wheel')).toBe(true);
+    expect(partial({ rate: '0.450 ± 0.002', ratio: '0.6' }, 'at_wheel')).toBe(false);
+  });
+
+  it('where nothing carries a ± there is none to be part of', () => {
+    const answer = asked(blocks, { rate: '0.45', ratio: '0.6' });
+    expect(one(answer, 'at_wheel')).toMatchObject({ uncertainty: null });
+    expect(answer.answers.some((each) => 'partial' in each)).toBe(false);
+    expect(answer.readings.every(({ uncertainty }) => uncertainty === null)).toBe(true);
+  });
+});
+
 describe('derivatives are those of the closed forms', () => {
   const forms: readonly (readonly [text: string, f: (x: number) => number, low: number, high: number])[] = [
     ['x * x * x', (x) => 3 * x * x, 0.01, 100],
