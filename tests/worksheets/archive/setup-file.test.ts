@@ -329,12 +329,9 @@ describe('a file that is damaged or means harm', () => {
 
   it('neither grows nor reaches beyond itself', () => {
     expect(problemOf(' '.repeat(2 * 1024 * 1024 + 1))).toContain('too large');
-    // Nesting takes YAML's parser minutes, or the process with it.
-    for (const deep of ['['.repeat(40_000), '{a: '.repeat(2_000), '- '.repeat(3_000), `"${'\\"'.repeat(20_000)}`, '"a" ['.repeat(9_000)]) {
-      const from = performance.now();
+    // Nesting takes YAML's parser minutes, or the process with it: vitest's own limit would end this.
+    for (const deep of ['['.repeat(40_000), '{a: '.repeat(2_000), '- '.repeat(3_000), `"${'\\"'.repeat(20_000)}`, '"a" ['.repeat(9_000)])
       expect(problemOf(`---\nformat: ${deep}\n---\n`)).toMatch(/^(Line \d+|format): /);
-      expect(performance.now() - from).toBeLessThan(5_000);
-    }
     expect(problemOf(`---\n${'a: 1\n'.repeat(20_000)}---\n`)).toMatch(/^Line 2: The head holds more/);
     const bomb = `---\na: &a [x,x,x,x]\nb: &b [*a,*a,*a,*a]\nc: [*b,*b,*b,*b]\n---\n`;
     expect(problemOf(bomb)).toMatch(/^(Line|format|The file)/);

@@ -328,9 +328,7 @@ describe('circles of sheets', () => {
         answers: `${name} : in 1`,
       }),
     );
-    const started = performance.now();
+    // A circle that multiplied would take all day, and run into vitest's own limit.
     expect(value(answered(web[0]!, {}, null, supplyOf(web, { seed: '2' })), 'v_0')).toBe(2);
-    // Generous: a circle that multiplied would take all day.
-    expect(performance.now() - started).toBeLessThan(10_000);
   });
 });

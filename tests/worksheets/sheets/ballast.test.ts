@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { ask } from '../../../worksheets/engine/ask.ts';
 import { expectNear } from '../../support/book.ts';
 import { answerOf, cautionsOf, expectSoundEverywhere, nextOf, numberOf, sheetNamed } from '../../support/sheets.ts';
 
@@ -111,18 +112,21 @@ describe('ballast: where the parts go', () => {
     expect(answerOf(answer, 'moves').uncertainty).toBeNull();
   });
 
-  it('is worked out once, however many readings carry ±: at its limit within two seconds', () => {
+  it('is worked out once, however many readings carry ±', () => {
     const places = [0, 40, 80, 120, 200, 280];
     const many = typed(Array.from({ length: 12 }, (_, i) => ({ name: `p${i}`, mass: 11 + 7 * i, now: 20 + i, places })));
     const loads = { front_load: '2370 ± 2', rear_load: '2657 ± 2', wheelbase: '330 ± 1', target_rear: '61.234', tolerance: '0.01' };
-    const start = performance.now();
+    const search = ballast.sheet.formulas.get('ballast')!;
+    let searches = 0;
+    const counted = Object.assign((inputs: Parameters<typeof search>[0]) => {
+      searches += 1;
+      return search(inputs);
+    }, search);
+    const sheet = { ...ballast.sheet, formulas: new Map([...ballast.sheet.formulas, ['ballast', counted]]) };
+    const answer = ask(sheet, { readings: { ...loads, parts: many } });
+    expect(searches).toBe(1);
     const alone = ballast.answer({ ...loads, front_load: '2370', rear_load: '2657', wheelbase: '330', parts: many });
-    const once = performance.now() - start;
-    const answer = ballast.answer({ ...loads, parts: many });
-    const twice = performance.now() - start - once;
-    expect(answerOf(answer, 'plan').value).toBe(answerOf(alone, 'plan').value);
-    // Six more runs of the search would make it seven times as long.
-    expect(twice).toBeLessThan(3 * once + 200);
+    expect(answer.kind === 'answer' && answerOf(answer, 'plan').value).toBe(answerOf(alone, 'plan').value);
   });
 
   it('tells no other sheet what the truck would be after the plan', () => {
