@@ -27,7 +27,13 @@ export interface RunView {
 export interface ChangedView {
   /** In the member's words. */
   readonly said: readonly string[];
-  readonly facts: readonly { readonly fact: string; readonly was: MeasuredView; readonly is: MeasuredView }[];
+  readonly facts: readonly {
+    readonly fact: string;
+    readonly was: MeasuredView;
+    readonly is: MeasuredView;
+    /** Given to a sheet and not kept: it may have been no more than a question. */
+    readonly given?: boolean;
+  }[];
   /** "lead on at 330 mm", "pack 185 → 210 mm". */
   readonly parts: readonly string[];
 }
@@ -101,10 +107,20 @@ export function runText({ truck, run }: { readonly truck: string; readonly run: 
     ...(changes === '' ? [] : [safe(`Changed: ${changes}`, 400)]),
     ...(run.verdict === null ? [] : [safe(capital(verdictLine(run.verdict)), 200)]),
     ...(run.felt === '' ? [] : [safe(`Felt: ${run.felt}`, 600)]),
+    ...givenHint(run.changed).map((line) => safe(line, 300)),
   ]
     .join('\n')
     .slice(0, messageLimit)
     .toWellFormed();
+}
+
+/** What was asked of a sheet counts for the truck at once, and so for this run: the moment to say that it was only a question. */
+function givenHint({ facts }: ChangedView): string[] {
+  const given = facts.filter((one) => one.given).map(({ fact }) => fact);
+  if (given.length === 0) return [];
+  const named = given.slice(0, MOST_NAMED).map(nameWords).join(', ');
+  const more = given.length > MOST_NAMED ? ` and ${given.length - MOST_NAMED} more` : '';
+  return [`Just given, not kept: ${named}${more}. So it ran? Then keep. Only asked? Then truck forget ${given[0]}, and note the run anew.`];
 }
 
 /** Runs on another track than those that are told of; null: nobody said on which. */

@@ -283,7 +283,7 @@ function changedView({ shelf }: Pick<Pit, 'shelf'>, run: Run, last: Run | undefi
   const facts = [...(last?.facts ?? [])].flatMap(([fact, was]) => {
     const is = run.facts.get(fact);
     if (is === undefined || saysTheSame(was, is)) return [];
-    return [{ fact, was: measuredView(shelf, fact, was), is: measuredView(shelf, fact, is) }];
+    return [{ fact, was: measuredView(shelf, fact, was), is: measuredView(shelf, fact, is), ...(is.kept ? {} : { given: true }) }];
   });
   return { said: run.changes, facts, parts: last === undefined ? [] : partsChanged(last.parts, run.parts) };
 }
