@@ -381,7 +381,7 @@ export function setupMarkdown({
 }: SetupFile): string {
   // Quoted throughout: unquoted, "no", "1e3" and "24:10" would come back as something else.
   const head = yaml(
-    { format, name, truck, saved, tags, conditions, notes },
+    { format, name, truck, saved, tags, conditions, notes, holds: holdsOf({ facts, parts, sheets, pictures, runs }) },
     { defaultStringType: 'QUOTE_DOUBLE', defaultKeyType: 'PLAIN', lineWidth: 0 },
   );
   const factLine = ({ fact, typed, how, at, uncertainty, said, note, sheet, end }: FileFact): string => {
@@ -440,6 +440,12 @@ export function setupMarkdown({
   ].join('\n');
 }
 
+/** "31 facts, 9 sheets, 2 runs": a page that was cut between two blocks would look whole. */
+const holdsOf = (of: Readonly<Record<'facts' | 'parts' | 'sheets' | 'pictures' | 'runs', readonly unknown[]>>): string =>
+  Object.entries(of)
+    .flatMap(([what, { length }]) => (length === 0 ? [] : [`${length} ${length === 1 ? what.slice(0, -1) : what}`]))
+    .join(', ');
+
 /** A picture as any reader of Markdown shows it (RFC 2397). */
 const imageLine = (base64: string, i: number): string[] => [`![Picture ${i + 1}](data:image/webp;base64,${base64})`, ''];
 const IMAGE = /^!\[[^\]\n]{0,100}\]\(data:([^,)]{0,100}),([^)]*)\)$/;
@@ -451,7 +457,8 @@ function fromMarkdown(text: string): unknown {
   if (lines[at]?.trim() !== '---') throw new Slip(`Line ${at + 1}`, lines[at] ?? '', 'A setup begins with "{" or with "---".');
   const end = lines.findIndex((line, i) => i > at && line.trim() === '---');
   if (end < 0) throw new Slip(`Line ${lines.length}`, null, 'The head has no end: a second "---" is missing. Is the file whole?');
-  const head = headOf(lines.slice(at + 1, end).join('\n'), at + 2);
+  // Pages from before it was written have none, and who takes a block out by hand may take it out too.
+  const { holds, ...head } = headOf(lines.slice(at + 1, end).join('\n'), at + 2) as { readonly holds?: unknown };
   const facts: unknown[] = [];
   const parts: unknown[] = [];
   const sheets: unknown[] = [];
@@ -484,6 +491,9 @@ function fromMarkdown(text: string): unknown {
     else throw new Slip(`Line ${i + 1}`, open[1]!, 'Give a block of facts, of parts, of a sheet or of runs.');
     i = close;
   }
+  const there = holdsOf({ facts, parts, sheets, pictures, runs });
+  if (holds !== undefined && holds !== there)
+    throw new Slip('holds', String(holds), `There is ${there || 'nothing'} here. Is the file whole? If it is, take the line "holds" out.`);
   return {
     ...head,
     facts,

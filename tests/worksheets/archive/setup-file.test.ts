@@ -310,7 +310,12 @@ describe('a file that is damaged or means harm', () => {
   it('says where a file breaks off', () => {
     const [json, page] = [setupJson(EXAMPLE), setupMarkdown(EXAMPLE)];
     for (let cut = 0; cut < json.trimEnd().length; cut += 7) expect(problemOf(json.slice(0, cut))).toMatch(/^(Line \d+|The file)/);
-    for (let cut = 0; cut < page.length - 300; cut += 7) expect(problemOf(page.slice(0, cut))).toMatch(/^(Line \d+|The file|[a-z]+)/);
+    for (let cut = 0; cut < page.trimEnd().length; cut += 1) expect(problemOf(page.slice(0, cut))).toMatch(/^(Line \d+|The file|[a-z]+)/);
+    // Between two blocks it looks whole.
+    expect(problemOf(page.slice(0, page.indexOf('```sheet')))).toMatch(
+      /^holds: "\d+ facts, .*" does not fit\. There is \d+ facts?.* here\. Is/,
+    );
+    expect(readSetupFile(page.replace(/^holds: .*\n/m, '').replace(/```sheet[\s\S]*?```/, ''))).toHaveProperty('file');
     expect(problemOf('')).toContain('empty');
     expect(problemOf('hello')).toBe('Line 1: "hello" does not fit. A setup begins with "{" or with "---".');
   });
