@@ -49,7 +49,7 @@ export const SETUP: CommandSpec = {
         { name: 'track', description: 'Where it ran' },
         { name: 'surface', description: 'What it ran on: hard pan, sand, …' },
         { name: 'grip', description: 'How it held: low, high, …' },
-        { name: 'temperature', description: 'Of the air [°C]' },
+        { name: 'temperature', description: 'Of the air [°C], or a word: warm' },
         { name: 'wind', description: 'From where, how strong' },
         { name: 'private', description: 'Only you see it', choices: YES_NO },
       ],
@@ -68,7 +68,7 @@ export const SETUP: CommandSpec = {
         { name: 'track', description: 'Run at' },
         { name: 'page', description: 'The next ten: 2, 3, …' },
       ],
-      asks: ['What do the others run on sand?', 'Which setup had most weight at the rear?', 'Where is my setup of last summer?'],
+      asks: ['What do the others run on sand?', 'Which setup had most weight at the rear?', 'Where are my setups?'],
       examples: ['setup find evening', 'setup find rear_share > 58 %'],
     },
     {
@@ -90,7 +90,7 @@ export const SETUP: CommandSpec = {
     },
     {
       name: 'compare',
-      description: 'What differs between two or three setups, in readings and answers',
+      description: 'What differs between two setups or more, in readings and answers',
       options: [
         { name: 'a', description: 'The first, by name or number, "3 rev 1" for a revision; "3 5" names two', suggests: true },
         { name: 'b', description: 'The second', suggests: true },
@@ -104,7 +104,7 @@ export const SETUP: CommandSpec = {
       name: 'restore',
       description: 'Make an earlier revision the newest again',
       options: [NAME, REV],
-      asks: ['I went back to the old setup', 'Undo the last change of a setup', 'It was better before'],
+      asks: ['I went back to the old setup', 'Undo the last change', 'It was better before'],
       examples: ['setup restore hard pan, evening rev:1'],
     },
     {
@@ -393,15 +393,18 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
 
 // ── side by side ────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
+/** What a line of a phone holds of one reading. */
+const MOST_COMPARED = 6;
+
 async function compare({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
   const given = [options.a, options.b, options.c].flatMap((text) => (text?.trim() ? [text.trim()] : []));
   const first = given[0] ?? '';
   const wanted = given.length === 1 ? await severalIn(records, asker, first) : given;
-  if (wanted.length < 2) return missing(face, wanted.length === 0 ? 'a' : 'b', 'Give two or three: setup compare 3 5.');
-  if (wanted.length > 3)
-    return refused(face, [
-      problem('a', first, 'Give two or three.', `${wanted.length} setups are too many side by side. Give two or three.`),
-    ]);
+  if (wanted.length < 2) return missing(face, wanted.length === 0 ? 'a' : 'b', 'Give two or more: setup compare 3 5.');
+  if (wanted.length > MOST_COMPARED) {
+    const needs = `Give ${MOST_COMPARED} at most.`;
+    return refused(face, [problem('a', first, needs, `${wanted.length} setups are too many side by side. ${needs}`)]);
+  }
   const found: ShownSetup[] = [];
   const problems: Problem[] = [];
   for (const name of wanted) {

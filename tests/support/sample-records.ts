@@ -208,4 +208,19 @@ export const compared: { readonly [picture: string]: ComparedView } = {
       },
     ],
   },
+  'compared-many': {
+    setups: names('Soft sand', 'Soft sand', 'Soft sand', 'Soft sand', 'Soft sand').map((one, i) => ({ ...one, id: 3, rev: i + 1 })),
+    conditions: [],
+    readings: [
+      { what: null, name: 'pinion', values: ['15 teeth', '16 teeth', '16 teeth', '17 teeth', '18 teeth'] },
+      { what: null, name: 'pack', values: ['off', '185 mm', '185 mm', '210 mm', '250 mm'] },
+    ],
+    answers: [
+      {
+        ...both(cornersOff, cornersOnTarget, 'rear_share', true),
+        each: [55.9, 57.2, 58.1, 58.8, 59.62].map((value) => ({ ...answerOf(cornersOnTarget, 'rear_share'), value })),
+        values: ['55.9 %', '57.2 %', '58.1 %', '58.8 %', '59.62 %'],
+      },
+    ],
+  },
 };

@@ -34,7 +34,7 @@ export function comparedPortrait(view: ComparedView, days: (at: number) => strin
       const top = kit.text(room.x, room.y + 9, about, { tone: 'muted', width: room.w });
       const box = { ...room, y: room.y + 24, h: room.h - 24 };
       if (readings.length === 0) return [top, did(kit, box, moved, 'No reading changed, yet it answers')];
-      const w = setups.length === 2 ? 200 : 226;
+      const w = setups.length === MOST_WORDS ? 226 : 200;
       const left = { ...box, w };
       const right = { ...box, x: box.x + w + 32, w: box.w - w - 32 };
       const middle = box.y + 22 + 30;
@@ -64,16 +64,22 @@ function unlike(conditions: readonly ComparedRow[]): string {
 
 const short = (text: string): string => clean(text, { graphemes: 40 });
 
+const MOST_WORDS = 3;
+/** Of many the first and the last: the discs on the lane show those between, and the text has them all. */
+function joined(words: readonly string[]): string {
+  return words.length > MOST_WORDS ? `${words[0]} … ${words.at(-1)}` : words.join(' → ');
+}
+
 function titleOf(setups: ComparedView['setups']): string {
   const names = setups.map(({ name }) => short(name));
-  if (new Set(setups.map(({ id }) => id)).size === 1) return `${names[0]}, revision ${setups.map(({ rev }) => rev).join(' → ')}`;
-  return names.join(' → ');
+  if (new Set(setups.map(({ id }) => id)).size === 1) return `${names[0]}, revision ${joined(setups.map(({ rev }) => String(rev)))}`;
+  return joined(names);
 }
 function aboutOf(setups: ComparedView['setups'], days: (at: number) => string): string {
   const trucks = setups.map(({ truck }) => short(truck));
   const dates = setups.map(({ at }) => days(at));
-  if (new Set(trucks).size === 1) return new Set(dates).size === 1 ? `${trucks[0]} · ${dates[0]}` : `${trucks[0]} · ${dates.join(' → ')}`;
-  return trucks.map((truck, i) => `${truck}, ${dates[i]}`).join(' → ');
+  if (new Set(trucks).size === 1) return new Set(dates).size === 1 ? `${trucks[0]} · ${dates[0]}` : `${trucks[0]} · ${joined(dates)}`;
+  return joined(trucks.map((truck, i) => `${truck}, ${dates[i]}`));
 }
 
 /** A lane needs numbers; what is said in words, or is not answered by all of them, comes after. */
@@ -106,7 +112,7 @@ function changed(kit: Kit, { x, y, w, h }: Box, readings: readonly ComparedRow[]
 function steps(kit: Kit, x: number, y: number, w: number, values: readonly (string | null)[]): Marks {
   const texts = values.map((value) => (value === null ? '–' : short(value)));
   const bare = unitOnce(texts);
-  const before = `${bare.slice(0, -1).join(' → ')} →`;
+  const before = bare.length > MOST_WORDS ? `${bare[0]} …` : `${bare.slice(0, -1).join(' → ')} →`;
   const is = bare.at(-1)!;
   const fits = (size: number): boolean => kit.widthOf(before, size) + 5 + kit.widthOf(is, size, 600) <= w;
   const size = fits(sizes.act) ? sizes.act : sizes.small;
@@ -143,7 +149,7 @@ function lane(kit: Kit, { x, y, w }: Box, { name, end, each }: ComparedAnswer): 
   const is = each.at(-1);
   const sign = is?.verdict ? kit.sign(x + w - 8, y + 10, is.verdict, 7.5) : [];
   const right = x + w - (is?.verdict ? 22 : 0);
-  const said = `${words.join(' → ')}${unit === '' ? '' : unit === '°' ? '°' : ` ${unit}`}`;
+  const said = `${joined(words)}${unit === '' ? '' : unit === '°' ? '°' : ` ${unit}`}`;
   const room = Math.max(0.6 * w, right - x - 10 - kit.widthOf(called));
   const size = kit.widthOf(said, sizes.body, 600) <= room ? sizes.body : sizes.small;
   const value = kit.text(right, y + 16, said, { size, weight: 600, anchor: 'end', width: room });

@@ -65,8 +65,8 @@ describe('setups side by side', () => {
       expect(await pit.say(`setup compare ${line}`), line).toBe(asked);
     expect(await pit.say('setup compare hard pan rev 1 hard pan')).toBe(await pit.say('setup compare 1 rev 1 1'));
     // One that is known, and one that is not: the sentence is of the two together, for nobody knows where one ends.
-    expect(await pit.slips('setup compare hard pan wet')).toEqual(['B is missing. Give two or three: setup compare 3 5.']);
-    expect(await pit.slips('setup compare Gravel and sand')).toEqual(['B is missing. Give two or three: setup compare 3 5.']);
+    expect(await pit.slips('setup compare hard pan wet')).toEqual(['B is missing. Give two or more: setup compare 3 5.']);
+    expect(await pit.slips('setup compare Gravel and sand')).toEqual(['B is missing. Give two or more: setup compare 3 5.']);
   });
 
   it('are looked at by a word of their name in every command that only looks', async () => {
@@ -96,6 +96,16 @@ describe('setups side by side', () => {
     expect(await pit.say('setup restore hard pan rev 2')).toContain('is as it was at revision 2: that is revision 4 now');
     expect(await pit.slips('setup restore hard pan')).toEqual(['Rev is missing. Say which: rev:1.']);
     expect(await pit.slips('setup restore 1 9')).toEqual(['Revision: "9" is out. Give 1 to 4.']);
+  });
+
+  it('may be many, up to what a line holds', async () => {
+    for (const weight of [700, 720, 740]) {
+      await pit.say(`corners 612 605 ${weight} 896 truck:Sandhopper`);
+      await pit.say('setup save Hard pan truck:Sandhopper');
+    }
+    const asked = await pit.reply('setup compare 1 rev 1, 1 rev 2, 1 rev 3, 1 rev 4, 1 rev 5');
+    expect(asked.text).toContain('  rear left: 848 g → 901 g → 700 g → 720 g → 740 g');
+    expect(await pit.slips('setup compare 1 1 1 1 1 1 1')).toEqual(['7 setups are too many side by side. Give 6 at most.']);
   });
 
   it('answer of each what was asked of one, from the parts that it kept', async () => {

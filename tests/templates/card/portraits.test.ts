@@ -175,6 +175,13 @@ describe('the card of a comparison', () => {
     expect(strings(portraits.compared(compared['compared-revisions']!, days)!)).toContain('Soft sand, revision 1 → 2');
   });
 
+  it('of many says the first and the last, and shows each on its lane', () => {
+    const many = portraits.compared(compared['compared-many']!, days)!;
+    expect(strings(many)).toEqual(expect.arrayContaining(['Soft sand, revision 1 … 5', '15 …', '18 teeth', 'off …', '250 mm']));
+    expect(strings(many).join('|')).toMatch(/55\.9 … 59\.62 %/);
+    expect(many.alt).toContain('Pinion: 15 teeth to 16 teeth to 16 teeth to 17 teeth to 18 teeth.');
+  });
+
   it('is not drawn where nothing differs', () => {
     expect(portraits.compared({ ...compared['compared-two']!, readings: [], answers: [] }, days)).toBeNull();
   });
