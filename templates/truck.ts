@@ -1,10 +1,10 @@
 /** A truck as text: what it answers, what to measure next, what is known and since when. What helps most stands first. */
-import type { AnswerValue, ReadingValue } from '../worksheets/engine/types.ts';
+import type { AnswerValue, ReadingValue, Sentence } from '../worksheets/engine/types.ts';
 import { clean } from './clean.ts';
 import { fitSections, type Section } from './fit.ts';
 import { quantity, valueText } from './number.ts';
 import { escapeChat, messageLimit } from './text.ts';
-import { answerValueText, capital, limitsOf, type NamedText, namedText, nameWords, stepsText, verdictText } from './words.ts';
+import { answerValueText, capital, limitsOf, type NamedText, namedText, nameWords, sentenceText, stepsText, verdictText } from './words.ts';
 
 export { capital as capitalised } from './words.ts';
 
@@ -285,11 +285,40 @@ function wrapped(texts: readonly string[], head = '· '): string[] {
 export interface KeptView {
   readonly truck: string;
   readonly facts: readonly { readonly is: FactView; readonly was: MeasuredView | null }[];
+  /** What is likely a slip; it is kept all the same. */
+  readonly doubts: readonly DoubtView[];
   /** Titles of the answers that this makes stale. */
   readonly stale: readonly string[];
 }
+/** What a sheet asks back; or a value that is ten times (a tenth of, …) the one before. */
+export type DoubtView =
+  | { readonly kind: 'sheet'; readonly sentence: Sentence }
+  | {
+      readonly kind: 'times';
+      readonly fact: string;
+      readonly times: number;
+      readonly is: MeasuredView;
+      readonly was: MeasuredView;
+    };
+
+/** "Wheelbase: 33.2 mm is a tenth of the 330 mm before. Did you mean 332 mm?" */
+function doubtText(doubt: DoubtView): string {
+  if (doubt.kind === 'sheet') return sentenceText(doubt.sentence);
+  const { fact, times, is, was } = doubt;
+  const meant =
+    is.named || typeof is.value !== 'number' ? 'Is it that one?' : `Did you mean ${valueText(tidy(is.value / times), is.unit)}?`;
+  return `${capital(nameWords(fact))}: ${beneathText({ ...is, uncertainty: null })} is ${TIMES_WORDS[times] ?? `${times} times`} the ${beneathText({ ...was, uncertainty: null })} before. ${meant}`;
+}
+const TIMES_WORDS: Readonly<Record<number, string>> = {
+  10: 'ten times',
+  100: 'a hundred times',
+  1000: 'a thousand times',
+  [1 / 10]: 'a tenth of',
+  [1 / 100]: 'a hundredth of',
+  [1 / 1000]: 'a thousandth of',
+};
 /** "Kept for Sandhopper, measured: wheelbase 330 mm (was 331 mm) · pack mass 292 g" */
-export function keptText({ truck, facts, stale }: KeptView, options: TruckTextOptions, limit = messageLimit): string {
+export function keptText({ truck, facts, doubts, stale }: KeptView, options: TruckTextOptions, limit = messageLimit): string {
   const { safe, bold } = writer(options);
   const hows = [...new Set(facts.map(({ is }) => is.how))];
   const lines = hows.flatMap((how) => {
@@ -304,7 +333,8 @@ export function keptText({ truck, facts, stale }: KeptView, options: TruckTextOp
   });
   return fitSections(
     [
-      { head: bold(safe(`Kept for ${truck}`)), lines, share: 0.8, least: 1 },
+      { head: bold(safe(`Kept for ${truck}`)), lines, share: 0.6, least: 1 },
+      { head: null, lines: doubts.map((doubt) => safe(`⚠ ${doubtText(doubt)}`, 300)), share: 0.2, least: 1 },
       { head: staleHint(stale, safe), lines: [], share: 0.2 },
     ],
     limit,

@@ -2,7 +2,7 @@
 import { writer } from '../../templates/truck.ts';
 import { titleOf } from '../../templates/words.ts';
 import type { Records, SaveSetup, SheetRecord } from '../../worksheets/archive/types.ts';
-import { conditionsIn } from './conditions.ts';
+import { conditionsIn, temperatureSlip } from './conditions.ts';
 import { knownOf } from './known.ts';
 import { oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { renewed, staleOf } from './standing.ts';
@@ -18,6 +18,8 @@ export const listed = (text: string): string[] =>
 export async function save({ face, clock, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
   const hidden = oneOf('private', options.private, ['yes', 'no']);
   if (typeof hidden === 'object') return refused(face, [hidden]);
+  const slip = temperatureSlip(options);
+  if (slip) return refused(face, [slip]);
   const { club, member } = asker;
   const truck = await truckFor(records, { options, asker });
   const conditions = conditionsIn(options);

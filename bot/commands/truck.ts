@@ -5,6 +5,7 @@ import { HOWS } from '../../worksheets/archive/facts.ts';
 import type { How, Kept, Records, TruckBook, TruckOf } from '../../worksheets/archive/types.ts';
 import { problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
+import { doubtsAbout } from './doubts.ts';
 import { type Known, knownOf } from './known.ts';
 import { beginningOf } from './known-names.ts';
 import { called, holdsNames, withNames } from './named.ts';
@@ -297,10 +298,13 @@ async function set(pit: Pit, records: Records, message: Message): Promise<Reply>
 }
 
 async function keptReply({ face, shelf }: Pit, records: Records, which: TruckOf, { truck, facts }: Kept): Promise<Reply> {
+  const book = await records.truckBook(which);
+  const known: Known = book.kind === 'truck' ? knownOf(book.facts, book.parts) : new Map();
   const view = {
     truck,
     facts: facts.map(({ is, was }) => ({ is: factView(shelf, is), was: was === null ? null : measuredView(shelf, is.fact, was) })),
-    stale: await staleTitles(shelf, records, which),
+    doubts: await doubtsAbout(shelf, records, which, facts, known),
+    stale: book.kind === 'truck' ? staleOf(shelf, book.latest, known).map(({ record }) => titleOf(record.answer)) : [],
   };
   return words(keptText(view, { for: face.format, day: face.day }));
 }
