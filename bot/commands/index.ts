@@ -12,13 +12,12 @@ import type { Sheet } from '../../worksheets/engine/notation.ts';
 import { nearest, problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { CLUBS } from './club.ts';
-import { HELP, helpText } from './help.ts';
+import { HELP, helpNames, helpText } from './help.ts';
 import { annotated, type Known, knownOf } from './known.ts';
 import { beginningOf, settled } from './known-names.ts';
 import { MINE } from './mine.ts';
 import { called, holdsNames, type Named, withNames } from './named.ts';
-import { ownLine } from './own-line.ts';
-import { DEFAULT_TRUCK, type Face, MOST_CHARACTERS, type Own, type Pit, refused, shelfOf, truckFor } from './pit.ts';
+import { DEFAULT_TRUCK, type Face, MOST_CHARACTERS, type Own, type Pit, refused, shelfOf, truckFor, words } from './pit.ts';
 import { RUNS } from './run.ts';
 import { SETUPS } from './setups.ts';
 import { sheetLine } from './sheet-line.ts';
@@ -29,6 +28,7 @@ import { clauseOf } from './told.ts';
 import { KEEPS, TRUCKS } from './truck.ts';
 import type { CommandSpec, Commands, Message, Reply } from './types.ts';
 
+export { messageFrom } from './message-from.ts';
 export { DEFAULT_TRUCK, type Face } from './pit.ts';
 
 export interface House {
@@ -211,16 +211,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
 
   async function answer(typed: Message): Promise<Reply> {
     const { command } = typed;
-    if (command === 'help')
-      return {
-        kind: 'words',
-        text: helpText(
-          sheets,
-          typed.options.about ?? '',
-          OWN.map(({ spec }) => spec),
-        ).slice(0, 2000),
-        visibility: 'private',
-      };
+    if (command === 'help') return words(helpText(sheets, specs, typed.options.about ?? '', format), 'private');
     const one = own.get(command);
     if (one) {
       if (!archive) return refused(face, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
@@ -238,7 +229,10 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     }
     const sheet = sheets.get(command);
     if (sheet) return askSheet(sheet, typed);
-    const like = nearest(command, [...sheets.keys(), 'help', ...own.keys()]);
+    const like = nearest(
+      command,
+      specs.map(({ name }) => name),
+    );
     const needs = like ? `Did you mean ${like}?` : 'help lists what there is.';
     return refused(face, [problem(null, command, needs, `There is no "${face.safe(command)}" here. ${needs}`)]);
   }
@@ -252,7 +246,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
 
   async function suggest(message: Message, option: string): Promise<readonly string[]> {
     const typed = (message.options[option] ?? '').toLowerCase();
-    if (message.command === 'help') return [...sheets.keys()].filter((name) => name.includes(typed)).slice(0, 25);
+    if (message.command === 'help') return fitting(helpNames(sheets, specs), typed);
     if (!archive) return [];
     const one = own.get(message.command);
     if (one) return fitting((await one.suggest?.(pit, archive, message, option)) ?? [], typed);
@@ -264,26 +258,6 @@ export function makeCommands(house: House, format: Face['format']): Commands {
   }
 
   return { specs, answer, suggest };
-}
-
-/** A line as typed in a terminal or on the bench's line: "corners 612 605 901 896", "setup save evening", "help springs". */
-export function messageFrom(
-  line: string,
-  sheets: ReadonlyMap<string, Sheet>,
-  specs: readonly CommandSpec[],
-): { readonly message: Omit<Message, 'asker'> } | { readonly problems: readonly Problem[] } {
-  const text = line.trim().replace(/^\//, '');
-  const first = /^\S*/.exec(text)![0].toLowerCase().replaceAll('-', '_');
-  const rest = text.slice(first.length).trim();
-  const sheet = sheets.get(first);
-  if (sheet) {
-    const read = sheetLine(rest, sheet, { others: ['truck', 'end', 'quick', 'more'] });
-    return read.problems.length > 0 ? { problems: read.problems } : { message: { command: first, options: read.options } };
-  }
-  if (first === 'help') return { message: { command: 'help', options: { about: rest.replace(/^about\s*[:=]\s*/, '') } } };
-  const spec = specs.find(({ name, subcommands }) => name === first && (subcommands || OWN.some((one) => one.spec.name === name)));
-  if (spec) return ownLine(spec, rest);
-  return { message: { command: first, options: {} } };
 }
 
 const MOST_IN_WORDS = 100_000;

@@ -22,7 +22,7 @@ export const MINE_SPEC: CommandSpec = {
       name: 'delete',
       description: 'Take away all that is kept of you here',
       options: [{ name: 'word', description: `"${WORD}", once you have read what goes` }],
-      asks: ['Delete my data', 'I leave the club: erase everything of me'],
+      asks: ['Delete my data', 'Erase my name', 'Forget me: I leave the club'],
       examples: ['mine delete', `mine delete word:${WORD}`],
     },
   ],

@@ -77,7 +77,7 @@ const BOX: CommandSpec = {
       name: 'list',
       description: 'What lies in it, and what is lent',
       options: [{ name: 'kind', description: 'Only these', choices: BOX_KINDS.map((kind) => ({ name: kind, value: kind })) }],
-      asks: ['Who borrowed my springs?', 'Which springs and oils can I try?', 'Who has it now?'],
+      asks: ['Who borrowed my springs?', 'Which springs and oils can I try?', 'Who has my pinion?'],
       examples: ['box list', 'box list spring'],
     },
     {

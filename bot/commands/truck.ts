@@ -23,7 +23,7 @@ const KEEP: CommandSpec = {
   description: 'What you just gave becomes the truck’s: every sheet uses it from now on',
   options: [TRUCK, HOW, { name: 'facts', description: 'Only these, by name: front_left wheelbase', suggests: true }],
   asks: ['Do I have to type all of this again on the next sheet?', 'How does my truck remember what I weighed?'],
-  examples: ['keep', 'keep facts:front_left wheelbase'],
+  examples: ['keep'],
 };
 
 const SPEC: CommandSpec = {
@@ -35,11 +35,7 @@ const SPEC: CommandSpec = {
       name: 'show',
       description: 'What is known, what it answers, what to measure next',
       options: [TRUCK, OF, { name: 'fact', description: 'All that was ever said of this one', suggests: true }],
-      asks: [
-        'What do I have to bring, and what do I measure first?',
-        'What is still missing?',
-        'When was this last measured, and by whom?',
-      ],
+      asks: ['What do I have to bring?', 'What should I measure next?', 'When was this last measured, and by whom?'],
       examples: ['truck show', 'truck show fact:wheelbase'],
     },
     {
@@ -67,7 +63,7 @@ const SPEC: CommandSpec = {
       name: 'forget',
       description: 'What counts of a reading is dropped; what was kept before it counts again',
       options: [{ name: 'fact', description: 'Its name, as truck show lists it', suggests: true }, TRUCK, END],
-      asks: ['I kept a wrong reading: how do I take it back?', 'Undo a mistyped value'],
+      asks: ['I typed it wrong and kept it: undo that', 'Take back a wrong number'],
       examples: ['truck forget wheelbase'],
     },
     {

@@ -226,9 +226,26 @@ export interface HelpPage extends Frame {
   readonly kind: 'help';
   readonly about: string;
   readonly found: readonly SheetLink[] | null;
+  readonly command: CommandHelp | null;
   readonly nothing: string | null;
+  readonly commands: readonly SheetLink[];
   readonly groups: readonly { readonly title: string; readonly sheets: readonly SheetLink[] }[];
   readonly line: LineForm;
+}
+/** One of the house's own commands; where it has subcommands, what each of them does. */
+export interface CommandHelp {
+  readonly name: string;
+  readonly description: string;
+  readonly asks: readonly string[];
+  /** `of`: where all about it stands. */
+  readonly subcommands: readonly { readonly of: string; readonly name: string; readonly description: string; readonly line: string }[];
+  readonly options: readonly { readonly name: string; readonly text: string }[];
+  readonly examples: readonly LineLink[];
+}
+/** A line, and where it stands ready to be asked. */
+export interface LineLink {
+  readonly line: string;
+  readonly href: string;
 }
 export interface SetupsPage extends Frame {
   readonly kind: 'setups';

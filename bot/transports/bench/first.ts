@@ -1,9 +1,9 @@
 /** The first page, the line of chat, and help: ways to the sheets for who does not know their names. */
-import type { LineForm } from '../../../templates/bench/index.ts';
+import type { CommandHelp, LineForm, LineLink, SheetLink } from '../../../templates/bench/index.ts';
 import { clean } from '../../../templates/clean.ts';
-import type { Sheet } from '../../../worksheets/engine/notation.ts';
-import { exampleLine, sheetsAbout } from '../../commands/help.ts';
+import { exampleLine, type Found, lookUp, optionText } from '../../commands/help.ts';
 import { messageFrom } from '../../commands/index.ts';
+import { ownOf, type Topic, topicsAbout, topicsOf } from '../../commands/topics.ts';
 import type { Message } from '../../commands/types.ts';
 import { type Bench, frame, grouped, reading, sheetLink, truckOf } from './bench.ts';
 import { addressOf } from './form.ts';
@@ -15,6 +15,8 @@ import { truckAddress } from './trucks.ts';
 const MOST_FIRST = 10;
 const NEWEST = 5;
 const MOST_FOUND = 6;
+/** Characters of a question in plain words. */
+const MOST_ASKED = 400;
 
 function lineForm(bench: Bench, value = ''): LineForm {
   const sheets = [...bench.house.sheets.values()].filter((sheet) => Object.keys(sheet.example).length > 0);
@@ -56,7 +58,7 @@ interface Said {
   readonly problems: readonly string[];
   /** What a command has to say. */
   readonly said?: string;
-  readonly found?: readonly Sheet[];
+  readonly found?: readonly Topic[];
 }
 function linePage(bench: Bench, line: string, { problems, said, found = [] }: Said, status: number): Sent {
   const html = bench.pages.page({
@@ -65,7 +67,7 @@ function linePage(bench: Bench, line: string, { problems, said, found = [] }: Sa
     line: lineForm(bench, line),
     problems: problems.map((text) => ({ text, href: '#line' })),
     said: said ?? null,
-    found: found.map(sheetLink),
+    found: found.map(topicLink),
   });
   return { kind: 'page', status, html };
 }
@@ -84,7 +86,7 @@ export async function askLine(bench: Bench, fields: URLSearchParams): Promise<Se
 
   const sheet = sheets.get(command);
   if (sheet) return askSheet(bench, sheet, new URLSearchParams({ ...options }));
-  if (command === 'help') return { kind: 'redirect', to: withQuery('/help', { about: options.about ?? '' }) };
+  if (command === 'help') return { kind: 'redirect', to: withQuery('/help', { about: (options.about ?? '').slice(0, MOST_ASKED) }) };
   // Whose, of which truck, on what: the page of setups asks for words and numbers only.
   if (archive && command === 'setup find' && Object.keys(options).every((name) => name === 'words'))
     return { kind: 'redirect', to: withQuery('/setups', { words: options.words ?? '' }) };
@@ -116,9 +118,7 @@ export async function askLine(bench: Bench, fields: URLSearchParams): Promise<Se
     );
   }
 
-  const found = sheetsAbout(sheets.values(), line).slice(0, MOST_FOUND);
-  // Words without a figure are a question in plain words, not a command with a slip in it.
-  if (found.length > 0 && !/\d/.test(line)) return { kind: 'redirect', to: withQuery('/help', { about: line.slice(0, 400) }) };
+  const found = topicsAbout(topicsOf(sheets, bench.look.specs), line).slice(0, MOST_FOUND);
   const reply = await bench.look.answer(message);
   return linePage(bench, line, { problems: reply.text.split('\n'), found }, 422);
 }
@@ -136,24 +136,65 @@ function withQuery(path: string, query: Readonly<Record<string, string>>): strin
 
 // ── help ────────────────────────────────────────────────────────────────────────────────────────────────────────────────────────
 
+const aboutAddress = (about: string): string => withQuery('/help', { about });
+const lineLink = (line: string): LineLink => ({ line: `/${line}`, href: withQuery('/line', { line }) });
+
+const topicLink = ({ name, summary, asks, of }: Topic): SheetLink =>
+  'sheet' in of
+    ? sheetLink(of.sheet)
+    : { href: aboutAddress(name), title: `/${name}`, summary, ask: asks[0] ?? summary, asks: asks.slice(1) };
+
+function commandHelp(found: Found): CommandHelp | null {
+  if (found.kind === 'family') {
+    const { spec, subcommands } = found;
+    return {
+      name: `/${spec.name}`,
+      description: spec.description,
+      asks: [],
+      subcommands: subcommands.map(({ name, description, examples }) => ({
+        of: aboutAddress(`${spec.name} ${name}`),
+        name: `/${spec.name} ${name}`,
+        description,
+        line: `/${examples?.[0] ?? `${spec.name} ${name}`}`,
+      })),
+      options: [],
+      examples: [],
+    };
+  }
+  if (found.kind !== 'command') return null;
+  const { description, asks = [], options, examples = [] } = found.command;
+  return {
+    name: `/${found.name}`,
+    description,
+    asks,
+    subcommands: [],
+    options: options.map((option) => ({ name: option.name, text: optionText(option) })),
+    examples: examples.map(lineLink),
+  };
+}
+
 export async function help(bench: Bench, query: URLSearchParams): Promise<Sent> {
   const { sheets } = bench.house;
-  const about = (query.get('about') ?? '').trim().slice(0, 400);
-  const exact = sheets.get(
-    about
-      .toLowerCase()
-      .replace(/^\//, '')
-      .replace(/[\s-]+/g, '_'),
-  );
-  if (exact) return { kind: 'redirect', to: addressOf(exact) };
-  const found = about === '' ? null : sheetsAbout(sheets.values(), about).slice(0, MOST_FOUND);
-  const nothing = found?.length === 0 ? (await bench.look.answer({ command: 'help', options: { about }, asker: bench.asker })).text : null;
+  const { specs } = bench.look;
+  const about = (query.get('about') ?? '').trim().slice(0, MOST_ASKED);
+  const found = lookUp(sheets, specs, about);
+  if (found.kind === 'sheet') return { kind: 'redirect', to: addressOf(found.sheet) };
+  const nothing =
+    found.kind === 'nothing' ? (await bench.look.answer({ command: 'help', options: { about }, asker: bench.asker })).text : null;
   const html = bench.pages.page({
     kind: 'help',
     ...frame(bench, about === '' ? 'Help' : `${clean(about, { graphemes: 60 })} · Help`, 'help'),
     about,
-    found: found && found.length > 0 ? found.map(sheetLink) : null,
+    found: found.kind === 'topics' ? found.topics.map(topicLink) : null,
+    command: commandHelp(found),
     nothing,
+    commands: ownOf(sheets, specs).map(({ name, description }) => ({
+      href: aboutAddress(name),
+      title: `/${name}`,
+      summary: description,
+      ask: description,
+      asks: [],
+    })),
     groups: grouped([...sheets.values()]),
     line: lineForm(bench),
   });

@@ -107,6 +107,29 @@ describe('the line', () => {
     expect(words(near.html)).toContain('Did you mean corners?');
   });
 
+  it('leads to commands as to sheets, each with what it takes and lines that stand ready to be asked', async () => {
+    const found = await line('who borrowed my springs');
+    expect(found.path).toMatch(/^\/help\?about=who/);
+    expect(found.html.indexOf('href="/help?about&#x3D;box+list"')).toBeGreaterThan(0);
+    const truck = await bench.get('/help?about=truck');
+    expect(truck.html).toContain('href="/help?about&#x3D;truck+parts"');
+    expect(words(truck.html)).toContain('/truck parts add name:lead');
+    const parts = await bench.get('/help?about=truck+parts');
+    expect(words(parts.html)).toContain('mm behind the front axle');
+    const lines = [...parts.html.matchAll(/href="(\/line\?line[^"]*)">([^<]*)</g)].map(([, href, shown]) => [
+      decoded(href!),
+      decoded(shown!),
+    ]);
+    expect(lines.map(([, shown]) => shown)).toContain('/truck parts list');
+    for (const [href, shown] of lines) {
+      const ready = await bench.get(href!);
+      expect(decoded(/id="line" name="line" value="([^"]*)"/.exec(ready.html)![1]!)).toBe(shown!.slice(1));
+    }
+    for (const { name } of bench.commands.specs)
+      if (!bench.house.sheets.has(name) && name !== 'help')
+        expect(words(truck.html).match(new RegExp(`/${name}\\b`)), `${name} is among all commands`).not.toBeNull();
+  });
+
   it('does what else one can say in chat, and shows what is said', async () => {
     await line('corners 612 605 901 896 truck:Spoken');
     const used = await bench.post('/line', { line: '/truck use Spoken' });

@@ -90,6 +90,15 @@ describe('a question in the terminal', () => {
     expect((await run(['help', 'springs'])).heard).toEqual([{ command: 'help', options: { about: 'springs' } }]);
   });
 
+  it('in plain words is help too, as on the bench; a mistyped command stays what it is', async () => {
+    const plain = await run(['how', 'stiff', 'is', 'this', 'spring']);
+    expect(plain).toMatchObject({ status: 0, heard: [{ command: 'help', options: { about: 'how stiff is this spring' } }] });
+    expect((await run(['how stiff is this spring?'])).heard).toEqual([
+      { command: 'help', options: { about: 'how stiff is this spring?' } },
+    ]);
+    expect((await run(['cornerz', '612', '605', '901', '896'])).heard).toEqual([{ command: 'cornerz', options: {} }]);
+  });
+
   it('ends with 1 and speaks on the other stream when something is wrong', async () => {
     expect(await run(['corners', '612'], { reply: { kind: 'problems', text: 'Front right is missing.' } })).toMatchObject({
       status: 1,
