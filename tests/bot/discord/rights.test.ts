@@ -1,4 +1,7 @@
-/** Every cell of the table of rights in Discord: a real client at a socket, two servers, and each member asks for themselves. */
+/**
+ * Every cell of the table of rights in Discord: a real client at a socket, two servers, and each member asks for themselves. Every act exists
+ * here: all are commands.
+ */
 import { expect } from 'vitest';
 import { makeCommands, messageFrom } from '../../../bot/commands/index.ts';
 import { startDiscord } from '../../../bot/transports/discord/index.ts';

@@ -1,4 +1,4 @@
-/** Every cell of the table of rights at the terminal: whoever sits there is one member, who takes each place in turn. */
+/** Every cell of the table of rights at the terminal: whoever sits there is one member, who takes each place in turn. Every act exists here: all are lines. */
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
