@@ -118,7 +118,7 @@ export const SETUP: CommandSpec = {
         { name: 'sure', description: 'yes: also in place of what is kept of that truck', choices: YES_NO },
       ],
       asks: ["How do I try somebody's setup on my truck?"],
-      examples: ['setup copy hard pan, evening truck:Mudlark sure:yes'],
+      examples: ['setup copy hard pan, evening truck:Mudlark'],
     },
     {
       name: 'private',
