@@ -51,6 +51,8 @@ export interface StandingView {
     readonly by: string | null;
     readonly titles: readonly string[];
   }[];
+  /** What measures the first of those: "a scale", "a ruler or calipers". */
+  readonly bring: readonly string[];
   readonly missing: readonly { readonly title: string; readonly facts: readonly string[] }[];
 }
 export interface WayView {
@@ -88,10 +90,13 @@ export interface TruckView {
   readonly parts: PartsView;
   /** Sheets for who knows nothing yet: a line that asks each. */
   readonly starts: readonly { readonly command: string; readonly about: string }[];
+  /** What measures for those. */
+  readonly startsWith: readonly string[];
 }
 
 const MOST_NAMED = 3;
-const MOST_UNLOCKS = 8;
+/** So many are shown; what to bring is for these. */
+export const MOST_UNLOCKS = 8;
 const MOST_MISSING = 4;
 
 // ── the whole truck ─────────────────────────────────────────────────────────────────────────────────────────────────────────────
@@ -113,7 +118,7 @@ export function truckText(view: TruckView, options: TruckTextOptions, limit = me
   const sections: Section[] = [
     { head: head.join('\n'), lines: [], share: 1 },
     {
-      head: facts.length === 0 && view.starts.length > 0 ? 'Start with one of these:' : null,
+      head: facts.length === 0 && view.starts.length > 0 ? `Start with one of these${bringText(view.startsWith)}:` : null,
       lines: facts.length === 0 ? view.starts.map(({ command, about }) => safe(`· ${command} — ${about}`)) : [],
       share: 0.5,
     },
@@ -146,7 +151,7 @@ export function truckText(view: TruckView, options: TruckTextOptions, limit = me
       more: (left) => `· and ${left} more`,
     },
     {
-      head: standing.unlocks.length > 0 && facts.length > 0 ? 'One more measurement would give:' : null,
+      head: standing.unlocks.length > 0 && facts.length > 0 ? `One more measurement would give${bringText(standing.bring)}:` : null,
       lines: facts.length === 0 ? [] : standing.unlocks.slice(0, MOST_UNLOCKS).map((one) => safe(`· ${unlockText(one)}`)),
       share: 0.15,
       least: 2,
@@ -184,6 +189,9 @@ export function truckText(view: TruckView, options: TruckTextOptions, limit = me
   ];
   return fitSections(sections, limit);
 }
+
+/** " (bring a scale, a ruler or calipers)" */
+const bringText = (tools: readonly string[]): string => (tools.length === 0 ? '' : ` (bring ${tools.join(', ')})`);
 
 const heroText = (hero: AnswerValue): string =>
   `${nameWords(hero.name)} ${answerValueText(hero)}${hero.verdict === null ? '' : `, ${verdictText(hero.verdict)}`}`;

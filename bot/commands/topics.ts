@@ -146,7 +146,8 @@ export function asksInWords(topics: readonly Topic[], line: string, commands: It
 
 /** The same of a line that begins with a command's own name, as "truck pulls to the left" does: only what is surely a sentence. */
 export const goesOnInWords = (line: string): boolean =>
-  !/\d/.test(line) &&
+  // "truck refresh of:Ines" has a value in it.
+  !/\d|\w\s?[:=]/.test(line) &&
   wordsOf(line)
     .slice(1)
     .some((word) => EMPTY.has(word));

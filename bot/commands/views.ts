@@ -1,13 +1,22 @@
 /** What templates show of a truck, made from what the archive and the engine know of it. Values come in the unit beside them. */
 import { sureAnswer } from '../../templates/sure.ts';
-import type { FactView, MeasuredView, PartsView, StandingView, TruckView } from '../../templates/truck.ts';
+import {
+  type FactView,
+  type MeasuredView,
+  MOST_UNLOCKS,
+  type PartsView,
+  type StandingView,
+  type TruckView,
+} from '../../templates/truck.ts';
 import { heroOf, limitsOf, thingNamed, titleOf } from '../../templates/words.ts';
 import type { Beneath, Fact, TruckBook } from '../../worksheets/archive/types.ts';
 import { inColumns } from '../../worksheets/engine/list.ts';
 import type { ReadingSpec, Sheet } from '../../worksheets/engine/notation.ts';
 import { readQuantity } from '../../worksheets/engine/quantity.ts';
+import type { Answer, AnswerValue } from '../../worksheets/engine/types.ts';
 import { fromSI, type Unit } from '../../worksheets/engine/units.ts';
 import type { Job } from '../../worksheets/engine/unlock.ts';
+import { bringFor, needsOf, toolsFor } from './bring.ts';
 import { exampleLine } from './help.ts';
 import { massOf } from './known.ts';
 import type { Shelf } from './pit.ts';
@@ -84,6 +93,7 @@ export function standingView(shelf: Shelf, standing: Standing): StandingView {
     unlocks: standing.unlocks
       .filter(({ jobs }) => jobs.length > 0)
       .map(({ fact, reading, jobs }) => ({ fact, ...aboutFact(shelf, fact, reading, jobs), titles: jobs.map(titleOfJob) })),
+    bring: bringFor(shelf, standing.unlocks.filter(({ jobs }) => jobs.length > 0).slice(0, MOST_UNLOCKS), standing.known),
     missing: standing.missing.filter(({ facts }) => facts.length > 1).map(({ job, facts }) => ({ title: titleOfJob(job), facts })),
   };
 }
@@ -95,11 +105,12 @@ export function staleView({ record, changes, now }: Stale): StandingView['stale'
     now === null
       ? null
       : moved(record.answer, now.answer).sort((a, b) => Number(b.name === hero?.name) - Number(a.name === hero?.name))[0]!;
+  const named = ({ answers }: Answer): AnswerValue | null => answers.find(({ name }) => name === is?.name) ?? null;
   return {
     title: titleOf(record.answer),
     at: record.at,
-    was: record.answer.answers.find(({ name }) => name === is?.name) ?? null,
-    is,
+    was: named(sureAnswer(record.answer)),
+    is: now && named(sureAnswer(now.answer)),
     changes,
   };
 }
@@ -121,6 +132,11 @@ function weighedOf(shelf: Shelf, known: Standing['known']): PartsView['weighed']
 }
 
 export function truckView(shelf: Shelf, book: TruckBook, standing: Standing, own: boolean): TruckView {
+  const starts = [...shelf.sheets.values()]
+    .filter(({ first, example }) => first && Object.keys(example).length > 0)
+    .map((sheet) => ({ sheet, command: startLine(sheet), about: sheet.asks[0] ?? sheet.summary }))
+    .sort((a, b) => a.command.length - b.command.length)
+    .slice(0, MOST_STARTS);
   return {
     truck: book.truck,
     owner: book.member.name,
@@ -129,10 +145,7 @@ export function truckView(shelf: Shelf, book: TruckBook, standing: Standing, own
     facts: [...book.facts.values()].map((fact) => factView(shelf, fact)),
     standing: standingView(shelf, standing),
     parts: partsView(shelf, book, standing),
-    starts: [...shelf.sheets.values()]
-      .filter(({ first, example }) => first && Object.keys(example).length > 0)
-      .map((sheet) => ({ command: startLine(sheet), about: sheet.asks[0] ?? sheet.summary }))
-      .sort((a, b) => a.command.length - b.command.length)
-      .slice(0, MOST_STARTS),
+    starts: starts.map(({ command, about }) => ({ command, about })),
+    startsWith: toolsFor(starts.flatMap(({ sheet }) => needsOf(sheet, () => false))),
   };
 }

@@ -401,6 +401,8 @@ export interface TruckPage extends Frame {
   readonly twoWays: readonly string[];
   readonly troubled: readonly string[];
   readonly unlocks: readonly { readonly fact: string; readonly label: string; readonly sheets: readonly NamedLink[] }[];
+  /** What to bring for the first of them, or to start with. */
+  readonly bring: string | null;
   readonly given: readonly FactRow[];
   readonly known: readonly FactRow[];
   readonly how: Field;

@@ -86,6 +86,7 @@ export function truckOf(answers: readonly Answer[], more: Partial<TruckView['sta
         { fact: 'cg_height', label: '', by: null, titles: ['Launch'] },
         { fact: 'front_tyre_rate', label: '', by: null, titles: ['Wheel hop, front'] },
       ],
+      bring: ['a ruler or calipers'],
       missing: [
         { title: 'Warm-up', facts: ['temperatures', 'interval'] },
         { title: 'Pack', facts: ['capacity', 'mean_current'] },
@@ -94,6 +95,7 @@ export function truckOf(answers: readonly Answer[], more: Partial<TruckView['sta
     },
     parts: { parts: [], sum: { mass: 0, uncertainty: null }, weighed: null },
     starts: [],
+    startsWith: [],
     ...view,
   };
 }

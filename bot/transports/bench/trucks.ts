@@ -164,6 +164,7 @@ export async function showTruck(bench: Bench, name: string, query: URLSearchPara
         : standing.unlocks
             .filter(({ jobs }) => jobs.length > 0)
             .map(({ fact, reading: spec, jobs }) => ({ fact: capital(nameWords(fact)), label: spec.label, sheets: jobs.map(link) })),
+    bring: (book.facts.size === 0 ? view.startsWith : view.standing.bring).join(', ') || null,
     given: facts.filter(([{ kept }]) => !kept).map(([, row]) => row),
     known: facts.filter(([{ kept }]) => kept).map(([, row]) => row),
     how: howField('k-how', 'How you know it'),

@@ -194,7 +194,10 @@ describe('which truck', () => {
 describe('truck show', () => {
   it('tells a newcomer where to start', async () => {
     const text = await pit.say('truck show');
-    expect(text.split('\n').slice(0, 2)).toEqual(['truck · Ines · nothing is known yet', 'Start with one of these:']);
+    expect(text.split('\n').slice(0, 2)).toEqual([
+      'truck · Ines · nothing is known yet',
+      'Start with one of these (bring a scale, a ruler or calipers):',
+    ]);
     expect(text).toContain('· corners 612 605 901 896 — How much weight is on the rear wheels?');
   });
 
@@ -207,12 +210,13 @@ describe('truck show', () => {
     const text = await pit.say('truck show');
     expect(text.split('\n')[0]).toBe('Sandhopper · Ines · 9 facts · 3 of them just given');
     expect(lines(text, 'It answers', 'One more').slice(0, 2)).toEqual([
-      '· Ride, rear: ride frequency 2.66692 Hz ± 0.00080',
+      '· Ride, rear: ride frequency 2.667 Hz',
       '· Corner weights: rear share 59.622 % ± 0.020, ✓ on target',
     ]);
     expect(lines(text, 'One more', 'Just given')).toContain(
       '· front wheel rate (of the spring, at the wheel; ask ride end:front) → Bounce and pitch; Cross weight',
     );
+    expect(text).toContain('One more measurement would give (bring a scale, a ruler or calipers');
     expect(lines(text, 'Just given', 'Known')).toEqual(['· rear motion ratio 0.62 · rear spring rate 0.5 N/mm · rear unsprung mass 214 g']);
     // Of those that lack as much, the one that uses what is known of this truck stands first.
     expect(lines(text, 'Further')[0]).toBe('· Two springs on one shock, rear: rear rate a, rear rate b');
@@ -235,8 +239,7 @@ describe('truck show', () => {
     await pit.say('keep');
     expect(await pit.say('truck refresh')).toBe('Nothing of truck is stale: every answer that was asked is as its readings are now.');
     expect(await pit.say('truck set rear_spring_rate:0.45')).toContain('Stale by that: Ride, rear. Ask again: truck refresh');
-    const stale =
-      '· Ride, rear (14 June 2026): ride frequency 2.66692 Hz ± 0.00080 → 2.53006 Hz ± 0.00075, for spring rate 0.5 → 0.45 N/mm';
+    const stale = '· Ride, rear (14 June 2026): ride frequency 2.667 Hz → 2.53 Hz, for spring rate 0.5 → 0.45 N/mm';
     expect(lines(await pit.say('truck show'), 'Stale', 'One more')).toEqual([stale]);
     expect(await pit.say('truck refresh')).toBe(`Asked again for truck\n${stale}`);
     expect(await pit.say('truck show')).not.toContain('Stale');
