@@ -73,6 +73,8 @@ describe.skipIf(!there && process.env.CI !== 'true')('the bench in a browser', (
     'a changed setup': '/setups/9',
     'two setups': '/setups/compare?a=4&b=8',
     help: '/help?about=weight',
+    'a command in help': '/help?about=truck+parts',
+    'a command with many parts in help': '/help?about=setup',
     'the line': '/line?line=corners+1',
     nowhere: '/no/such/page',
   } as const;
