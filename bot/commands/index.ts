@@ -43,8 +43,8 @@ export interface House {
   readonly officers?: readonly string[];
 }
 
-/** The house's own commands, a line each. */
-const OWN: readonly Own[] = [SETUPS, CLUBS, MINE, TRUCKS, KEEPS, SCALES, BOXES, TRACKS, RUNS];
+/** The house's own commands, in the order in which a newcomer meets them. */
+const OWN: readonly Own[] = [TRUCKS, KEEPS, RUNS, SETUPS, BOXES, SCALES, TRACKS, CLUBS, MINE];
 
 interface Asked {
   readonly answer: Outcome['answer'];
