@@ -363,7 +363,8 @@ export interface ForgottenView {
 }
 export function forgottenText({ truck, fact, is, stale }: ForgottenView, options: TruckTextOptions): string {
   const { safe } = writer(options);
-  const then = is === null ? '' : ` The kept one counts again: ${beneathText(is)}.`;
+  const again = fact.kept ? ' To drop that as well, forget it once more.' : '';
+  const then = is === null ? '' : ` What was kept before counts again: ${beneathText(is)}, ${options.day(is.at)}.${again}`;
   return [safe(`Forgotten of ${truck}: ${factText(fact)}.${then}`), staleHint(stale, safe)].filter(Boolean).join('\n');
 }
 

@@ -9,6 +9,9 @@ export const HOWS: readonly How[] = ['measured', 'stated', 'assumed'];
 /** A tuning day's conversation: what was given to a sheet counts for so long. */
 export const CONVERSATION = 12 * 3_600_000;
 
+/** Rows of one fact that are looked at for what it was before. */
+const LOOKED_BACK = 20;
+
 type Row = Selectable<Tables['reading']> & { readonly by_id: string; readonly by_name: string };
 
 /** An instant, and the last row that there was of a truck then. */
@@ -99,6 +102,19 @@ export class Facts {
       .limit(limit)
       .execute();
     return rows.map((row) => ({ ...factOf(row), gone: row.gone === 1, writtenAt: row.at }));
+  }
+
+  /** What was kept of a fact before the one that was just forgotten, if it was kept since it was last forgotten. */
+  async before(truck: number, fact: string): Promise<Fact | undefined> {
+    const [, last, ...earlier] = await this.#rows()
+      .where('truck_id', '=', truck)
+      .where('fact', '=', fact)
+      .where('kept', '=', 1)
+      .orderBy('reading.id', 'desc')
+      .limit(LOOKED_BACK)
+      .execute();
+    const row = earlier.find((one) => one.gone === 1 || one.value !== last?.value);
+    return row === undefined || row.gone === 1 ? undefined : factOf(row);
   }
 
   /** The last row of this truck: a mark to look back to. */

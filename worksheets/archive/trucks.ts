@@ -231,6 +231,12 @@ export class Trucks implements TruckRecords {
     const row = { ...readingOf(fact), kept: fact.kept, gone: true, sheet: fact.sheet, end: fact.end, givenAt: fact.at };
     await this.#facts.add({ truck: truck.id, member: member.id, at }, [row]);
     await this.#people.audit(club, member, at, 'fact forgotten', { truck: truck.id, hash: sha256(canonical(row)) });
+    const before = fact.kept ? await this.#facts.before(truck.id, fact.fact) : undefined;
+    if (before) {
+      const rows = [{ ...readingOf(before), kept: true, sheet: before.sheet, end: before.end, givenAt: before.at }];
+      await this.#facts.add({ truck: truck.id, member: member.id, at }, rows);
+      await this.#people.audit(club, member, at, 'facts kept', { truck: truck.id, hash: sha256(canonical(rows)) });
+    }
     const is = (await this.#facts.of({ truck: truck.id, at })).get(fact.fact) ?? null;
     return { kind: 'forgotten', truck: truck.name, fact, is };
   };

@@ -360,12 +360,19 @@ describe('truck forget', () => {
     await pit.say('keep');
     await pit.say('ride end:rear spring_rate:0.45');
     expect(await pit.say('truck forget rear spring rate')).toBe(
-      'Forgotten of truck: rear spring rate 0.45 N/mm. The kept one counts again: 0.5 N/mm.\nStale by that: Ride, rear. Ask again: truck refresh',
+      'Forgotten of truck: rear spring rate 0.45 N/mm. What was kept before counts again: 0.5 N/mm, 14 June 2026.\nStale by that: Ride, rear. Ask again: truck refresh',
     );
     expect(await pit.say('truck forget spring-rate end:rear')).toMatch(/^Forgotten of truck: rear spring rate 0\.5 N\/mm\./);
     expect(await pit.slips('truck forget rear_spring_rate')).toEqual([
       'Nothing is known as "rear_spring_rate" of truck. truck show lists what is known.',
     ]);
+    // A slip that was kept: what was kept before it is back, and goes with the next.
+    await pit.say('truck set wheelbase:331');
+    await pit.say('truck set wheelbase:351');
+    expect(await pit.say('truck forget wheelbase')).toContain(
+      'Forgotten of truck: wheelbase 351 mm. What was kept before counts again: 331 mm, 14 June 2026. To drop that as well, forget it once more.',
+    );
+    expect(await pit.say('truck forget wheelbase')).toContain('Forgotten of truck: wheelbase 331 mm.\n');
     expect(await pit.slips('truck forget wheelbass')).toEqual(['"wheelbass" is no reading here. Did you mean wheelbase?']);
   });
 });

@@ -214,6 +214,22 @@ export function truckConformance(name: string, makePlace: () => Promise<Place>):
         expect((await fact('pack_mass'))?.typed).toBe('300 g');
       });
 
+      it('of a kept one brings back what was kept before, once, and only what was kept since it was last forgotten', async () => {
+        const forget = async () => (await archive.forgetFact({ ...sandhopper, fact: 'pack_mass' })) as { is: Fact | null };
+        await set([grams('pack_mass', 290)]);
+        now += HOUR;
+        await set([grams('pack_mass', 292)]);
+        await set([grams('pack_mass', 292)]);
+        now += HOUR;
+        await set([grams('pack_mass', 2920)]);
+        expect((await forget()).is).toMatchObject({ typed: '292 g', kept: true, at: now - HOUR });
+        expect((await fact('pack_mass'))?.typed).toBe('292 g');
+        expect((await forget()).is).toBeNull();
+        await set([grams('pack_mass', 300)]);
+        expect((await forget()).is).toBeNull();
+        expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
+      });
+
       it('leaves what was said in the history', async () => {
         await set([grams('pack_mass', 292)]);
         now += HOUR;
@@ -222,6 +238,8 @@ export function truckConformance(name: string, makePlace: () => Promise<Place>):
         expect(
           (await archive.factHistory({ ...sandhopper, fact: 'pack_mass' })).map(({ typed, how, gone, by }) => [typed, how, gone, by.name]),
         ).toEqual([
+          // It counts again, with the day on which it was measured.
+          ['292 g', 'measured', false, 'Ada'],
           ['295 g', 'assumed', true, 'Ada'],
           ['295 g', 'assumed', false, 'Ada'],
           ['292 g', 'measured', false, 'Ada'],
