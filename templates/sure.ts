@@ -14,7 +14,8 @@ export function sureAnswer(answer: Answer): Answer {
   const finest = answer.readings.some(carriesNone) ? FINEST : 0;
   return {
     ...answer,
-    answers: answer.answers.map((one): AnswerValue => sure(one, one.partial ? 1 : finest)),
+    readings: answer.readings.map((one): AnswerReading => (one.partial ? { ...one, uncertainty: null } : one)),
+    answers: answer.answers.map((one): AnswerValue => (one.partial ? { ...one, uncertainty: null } : sure(one, finest))),
     cautions: answer.cautions.map((one) => sureSentence(one, finest)),
     next: answer.next && sureSentence(answer.next, finest),
   };

@@ -21,6 +21,9 @@ describe('a ± that the last digits of other readings outweigh', () => {
     expect(shown(of(0.1, true, null))).toBeNull();
     expect(shown(of(0.1, true, 0.1))).toBeNull();
     expect(shown(of(0.1, false, null))).toBe(0.1);
+    expect(shown(of(0, true, null))).toBeNull();
+    const coarse = { ...speed(0.1, 0.5), readings: [{ ...topSpeed.readings[0]!, value: 331, uncertainty: 0.5, partial: true }] };
+    expect(sureAnswer(coarse).readings[0]!.uncertainty).toBeNull();
   });
 });
 

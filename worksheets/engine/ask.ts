@@ -14,6 +14,7 @@ import { newState, runAll, type State, wholeValue } from './tape.ts';
 import type { Answer, AnswerReading, AnswerValue, Problem, Problems, ReadingValue, Sentence } from './types.ts';
 import {
   amount,
+  coarserThanSaid,
   contributionsTo,
   expanded,
   ownUncertainty,
@@ -174,6 +175,7 @@ function answerReading(one: Known, state: State): AnswerReading {
     value,
     unit: readingUnit(spec),
     uncertainty: u > 0 ? (2 * u) / spec.unit!.factor : null,
+    ...(u > 0 && spec.type.kind === 'number' && !spec.whole && !spec.chosen && coarserThanSaid(one, state) > 0 ? { partial: true } : {}),
     from,
     ...(sheet === undefined ? {} : { sheet }),
     ...(typed === undefined ? {} : { typed: echo(typed) }),
@@ -187,8 +189,8 @@ type Made =
   | { readonly kind: 'made'; readonly answer: AnswerValue; readonly contributions?: Contributions | undefined }
   | Exclude<Cause, { kind: 'absent' }>;
 
-/** One part in 200. What is coarser says that little is known, and that is true, whatever else may move it. */
-const FINE = 5e-3;
+/** One part in 50. What is coarser says that little is known, and that is true, whatever else may move it. */
+const FINE = 2e-2;
 
 function answerValue(
   sheet: Sheet,
@@ -224,7 +226,9 @@ function answerValue(
     verdict: typeof word === 'string' ? word : band ? verdictOf(value, off, band) : null,
     band: band ? { low: fromSI(band.low, unit), high: fromSI(band.high, unit) } : null,
   };
-  const partial = off > 0 && off < FINE * Math.abs(value) && 2 * Math.hypot(...supposedTo(spec).values()) > off;
+  // Three points that lie on a line to the digit leave no scatter, and that says nothing of the ruler.
+  const isPerfect = off === 0 && contributions !== undefined && spec.sd !== undefined;
+  const partial = isPerfect || (off > 0 && off < FINE * Math.abs(value) && 2 * Math.hypot(...supposedTo(spec).values()) > off);
   return { kind: 'made', answer: partial ? { ...answer, partial } : answer, contributions };
 }
 

@@ -34,6 +34,8 @@ export interface AnswerReading {
   readonly unit: string | null;
   /** Expanded uncertainty (k = 2) in that unit; null where nothing carries ±. */
   readonly uncertainty: number | null;
+  /** It was typed more coarsely than `uncertainty` says. */
+  readonly partial?: boolean;
   readonly from: From;
   /** The sheet that answered it, when `from` is 'sheet'. */
   readonly sheet?: string;

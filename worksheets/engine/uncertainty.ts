@@ -55,20 +55,29 @@ export function sourcesOf(sheet: Sheet, end: End | null | undefined, known: Read
 }
 
 /**
- * Of readings that were typed without a ±: what would be if each were off by half its last digit (rectangular, 4.3.7). Nobody said so, so it is in
- * no ± and in no verdict; it tells whether the ± of the others can be the whole of it. What is counted or chosen has no last digit.
+ * What half the last digit as typed may do (rectangular, 4.3.7): of a reading without a ±, and of one typed more coarsely than the step that its
+ * sheet counts with, as 0.7 kg on a scale of 1 g. Nobody said so, so it is in no ± and in no verdict; it tells whether a ± can be the whole of it.
+ * What is counted or chosen has no last digit.
  */
 export function supposedSourcesOf(sheet: Sheet, end: End | null | undefined, known: ReadonlyMap<string, Known>, state: State): Source[] {
   const sources: Source[] = [];
   for (const one of known.values()) {
-    const { spec, from, halfDigit, supposed } = one;
+    const { spec, from, supposed } = one;
     if (spec.type.kind !== 'number' || spec.whole || spec.chosen || from === 'default') continue;
-    const isBare = halfDigit !== undefined && !(standardUncertainty(one, state) > 0);
-    const back = supposed?.() ?? (isBare ? new Map([[factName(spec.name, sheet, end) ?? spec.name, halfDigit / Math.sqrt(3)]]) : new Map());
+    const own = coarserThanSaid(one, state);
+    const back = supposed?.() ?? (own > 0 ? new Map([[factName(spec.name, sheet, end) ?? spec.name, own]]) : new Map());
     const u = Math.hypot(...back.values());
     if (u > 0) sources.push({ slopes: slopesOf(sheet.tape, state, sheet.formulas, spec.slot, u), back });
   }
   return sources;
+}
+
+/** The standard uncertainty that the last digit means, where it is more than what is said; 0 where it is not, or a ± was typed. */
+export function coarserThanSaid(one: Known, state: State): number {
+  const { halfDigit = 0, plusMinus } = one;
+  const digit = halfDigit / Math.sqrt(3);
+  // A step of 1 g and a weight typed to the gram say the same.
+  return plusMinus === undefined && digit > 1.01 * standardUncertainty(one, state) ? digit : 0;
 }
 
 /** What each reading may move this answer by, signed; undefined where no reading that may be off reaches it. */

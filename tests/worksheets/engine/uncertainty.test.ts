@@ -206,9 +206,26 @@ describe('whether a ± can be the whole of it', () => {
   });
 
   it('a coarse one stays what it is: it says that little is known', () => {
-    // Shown with k = 2, ± 0.002 on 0.45 is one part in 195.
-    expect(partial({ rate: '0.450 ± 0.0019', ratio: '0.6' }, 'at_wheel')).toBe(true);
-    expect(partial({ rate: '0.450 ± 0.002', ratio: '0.6' }, 'at_wheel')).toBe(false);
+    // Shown with k = 2, ± 0.0078 on 0.45 is one part in 49.96.
+    expect(partial({ rate: '0.450 ± 0.0077', ratio: '0.6' }, 'at_wheel')).toBe(true);
+    expect(partial({ rate: '0.450 ± 0.0078', ratio: '0.6' }, 'at_wheel')).toBe(false);
+  });
+
+  it('nor where a reading was typed more coarsely than its step, or points lie on a line to the digit', () => {
+    const weighed = { readings: 'a : mass in g  step 1 g  from 1 g to 5 kg', answers: 'a : in g' };
+    for (const [typed, is] of [
+      ['612', undefined],
+      ['612.0', undefined],
+      ['0.612 kg', undefined],
+      ['0.61 kg', true],
+      ['0.61 kg ± 0.0001 kg', undefined],
+    ] as const) {
+      expect([typed, one(asked(weighed, { a: typed }), 'a').partial]).toEqual([typed, is]);
+      expect([typed, asked(weighed, { a: typed }).readings[0]!.partial]).toEqual([typed, is]);
+    }
+    const scattered = { readings: 'a : number from 0 to 9\nscatter : number from 0 to 9', workings: 'b = a + 0', answers: 'b : in 1  sd scatter' };
+    expect(one(asked(scattered, { a: '1.000000', scatter: '0.01' }), 'b').partial).toBeUndefined();
+    expect(one(asked(scattered, { a: '1.000000', scatter: '1e-17' }), 'b')).toMatchObject({ uncertainty: 0, partial: true });
   });
 
   it('where nothing carries a ± there is none to be part of', () => {
