@@ -15,11 +15,31 @@ export function withCorners(line: string, isReading: (name: string) => boolean):
   });
 }
 
+/**
+ * "front left 702 wheelbase 331mm" → front_left:702 wheelbase:331mm: a name with a number behind it, as one says it. Not where it is itself a value
+ * ("pinion:pinion 16"), nor in the name of a truck.
+ */
+export function withNamesSaid(line: string, names: readonly string[]): string {
+  const said = [...names].sort((a, b) => b.length - a.length).map((name) => name.replaceAll('_', '[ _-]'));
+  const pattern = new RegExp(`(?<![^\\s,;])(?<![:=]\\s*)(${said.join('|')})\\s+(?=[-+−]?[.,]?\\d)`, 'giu');
+  return line.replace(pattern, (all, name: string, at: number) => {
+    const behind = [...line.slice(0, at).matchAll(/(?<![^\s,;])([A-Za-z]\w*)\s?[:=]/g)].at(-1)?.[1];
+    return behind?.toLowerCase() === 'truck' ? all : `${name.toLowerCase().replace(/[ -]/g, '_')}:`;
+  });
+}
+
+/** What a thumb leaves between a number and what belongs to it: "706 @kitchen", "912g." */
+const tidied = (line: string): string => line.replace(/(\d\S*)\s+@(?=\S)/gu, '$1@').replace(/(\d\s?\p{L}*)\.(?=\s|$)/gu, '$1');
+
 /** `quick`: whether values without a name may stand in it. */
 export function sheetLine(line: string, sheet: Sheet, { quick = true, others = ['truck', 'end'] } = {}): ReadLine {
   const names = sheet.readings.map(({ name }) => name);
   const ends = new Set<string>();
-  const plain = withCorners(line, (name) => names.includes(name)).replace(
+  // The rows of a list begin with names of things.
+  const isPlain = !sheet.readings.some(({ parts }) => parts?.some(({ kind }) => kind === 'text'));
+  const ended = sheet.ends ? names.flatMap((name) => [`front_${name}`, `rear_${name}`]) : [];
+  const shortened = withCorners(isPlain ? tidied(line) : line, (name) => names.includes(name));
+  const plain = (isPlain ? withNamesSaid(shortened, [...names, ...ended]) : shortened).replace(
     /(?<![^\s,;])(front|rear)[_-]([A-Za-z][\w-]*)(\s?[:=：＝])/giu,
     (all, end: string, written: string, sign: string) => {
       const name = written.toLowerCase().replaceAll('-', '_');

@@ -8,7 +8,7 @@ import { readingUnit, readTyped } from '../../worksheets/engine/readings.ts';
 import type { Problem, ReadingValue } from '../../worksheets/engine/types.ts';
 import type { Known } from './known.ts';
 import type { Reads, Shelf } from './pit.ts';
-import { withCorners } from './sheet-line.ts';
+import { withCorners, withNamesSaid } from './sheet-line.ts';
 
 export interface Told {
   readonly readings: readonly GivenReading[];
@@ -25,7 +25,7 @@ export function namedIn(
   const bare = new Set(facts.map((name) => name.replace(/^(?:front|rear)_/, '')));
   const names = [...new Set([...facts, ...bare])];
   const read = readLine(
-    signed(
+    withNamesSaid(
       withCorners(line, (name) => facts.includes(name)),
       names,
     ),
@@ -43,12 +43,6 @@ export function namedIn(
   }
   return { typed, problems };
 }
-
-/** "wheelbase 332" → "wheelbase:332": a name with a number behind it, where it is not itself a value ("pinion:pinion 16"). */
-const signed = (line: string, names: readonly string[]): string =>
-  line.replace(/(?<![^\s,;])(?<![:=]\s*)([A-Za-z][\w-]*)\s+(?=[-+−]?[.,]?\d)/g, (all, name: string) =>
-    names.includes(name.toLowerCase().replaceAll('-', '_')) ? `${name}:` : all,
-  );
 
 /** The fact that was meant: `wheelbase`, "front spring rate", `spring_rate` with its end. */
 export function factCalled(shelf: Shelf, written: string, end: End | null, among: Iterable<string> = shelf.reads.keys()): string | Problem {

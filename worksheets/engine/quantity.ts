@@ -349,6 +349,10 @@ function likely(read: Quantity, spec: QuantitySpec, text: string, within: (value
   const number = read.value / read.unit.factor;
   if (spec.kind === 'gear module' && isTooLarge && /^\d+$/.test(text) && within(0.0254 / number))
     return { hint: `Did you mean ${figure(number)} pitch?` };
+  // "290 kg" where grams are asked: the prefix slipped, not the figure.
+  const prefix = Math.log10(read.unit.factor / spec.unit.factor);
+  if (prefix !== 0 && Math.abs(prefix - Math.round(prefix)) < 1e-9 && within(number * spec.unit.factor))
+    return { hint: `Did you mean ${figure(number)}${unitInWords(spec.unit.symbol)}?` };
   const inThousands = /^[+-]?(?:0?[.,]\d+|\d[.,]\d{3})(?!\d)/.test(text);
   const factors = isTooLarge ? [0.1, 0.01, 0.001] : inThousands ? [1000, 10, 100] : [10, 100, 1000];
   const fits = (factor: number): boolean => within(read.value * factor) && (!spec.whole || Number.isInteger(read.value * factor));

@@ -117,6 +117,27 @@ describe('short names', () => {
     expect(await pit.slips('pitch front_spring_rate:0.4')).toEqual([expect.stringMatching(/is no reading here/)]);
   });
 
+  it('may be whole names as one says them, with a number behind', async () => {
+    expect(await given('corners front left 612 front right 605 rear left 901 rear-right 896 wheelbase 330mm')).toEqual({
+      ...four,
+      wheelbase: 330,
+    });
+    expect(await given('corners 612 605 901 896 wheelbase 330mm')).toEqual({ ...four, wheelbase: 330 });
+    expect(await given('corners 612g. 605 g. 901 896.')).toEqual(four);
+    expect(await given('ride rear spring rate 0.5 rear motion ratio 0.62 unsprung mass 214 corner load 898')).toEqual({
+      end: 'rear',
+      spring_rate: 0.5,
+      motion_ratio: 0.62,
+      unsprung_mass: 214,
+      corner_load: 898,
+    });
+    await pit.say('scale add kitchen known:500 reads:500');
+    expect(await given('corners 612 @kitchen 605 901@kitchen 896')).toEqual(four);
+    expect(await pit.say('truck set rear left 901 tyre diameter 109')).toMatch(/rear left 901 g/);
+    expect(await given('corners 612 605 901 896 truck:Front left 3')).toEqual(four);
+    expect(await pit.archive.trucks(INES)).toContain('Front left 3');
+  });
+
   it('need no colon before a number that is told to a truck', async () => {
     expect(await pit.say('truck set wheelbase 332 pack_mass 292 g')).toMatch(
       /pack mass 292 g.*wheelbase 332 mm|wheelbase 332 mm.*pack mass 292 g/is,

@@ -115,7 +115,7 @@ describe('scales', () => {
       'Name: "the green one" cannot stand behind a reading (612@2). Give one word.',
     ]);
     expect(await pit.slips('scale add 3 known:500 reads:200 step:1 kg')).toEqual([
-      'Step: "1 kg" is out. Give 0.000001 to 0.1 kg. Did you mean 0.1 kg?',
+      'Step: "1 kg" is out. Give 0.000001 to 0.1 kg. Did you mean 1 g?',
       'Reads: "200" is more than 20 % off what is known. Weigh it again, with nothing else on the scale.',
     ]);
     expect(await pit.say('scale list')).toBe(
