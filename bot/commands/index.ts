@@ -6,6 +6,7 @@ import type { Cards } from '../../templates/card/render.ts';
 import { clean } from '../../templates/clean.ts';
 import { escapeChat, fittedResultText } from '../../templates/text.ts';
 import { ArchiveError } from '../../worksheets/archive/errors.ts';
+import { nameKey } from '../../worksheets/archive/names.ts';
 import type { Archive, GivenReading, Records } from '../../worksheets/archive/types.ts';
 import { type End, factName, type Outcome, work } from '../../worksheets/engine/ask.ts';
 import type { Sheet } from '../../worksheets/engine/notation.ts';
@@ -162,6 +163,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
 
     const day = face.day(clock());
     const about = { day, ...(truck === DEFAULT_TRUCK ? {} : { truck }) };
+    const like = named?.trim() ? await nearlyNamed(named.trim(), message.asker) : undefined;
     if (!archive) return face.answered(asked.answer, about);
     let notKept: string | undefined;
     const once = (records: Records): Promise<Problem[]> => keep(records, sheet, asked, message, truck);
@@ -173,9 +175,20 @@ export function makeCommands(house: House, format: Face['format']): Commands {
       if (error instanceof ArchiveError) notKept = error.message;
     }
     const reply = face.answered(asked.answer, about);
-    if (notKept === undefined) return reply;
-    const said = `\nThis could not be kept: ${notKept}`;
-    return { ...reply, notKept, text: `${reply.text.slice(0, MOST_CHARACTERS - said.length)}${said}`.toWellFormed() };
+    const besides = (said: string): string => `${reply.text.slice(0, MOST_CHARACTERS - said.length)}${said}`.toWellFormed();
+    if (notKept !== undefined) return { ...reply, notKept, text: besides(`\nThis could not be kept: ${notKept}`) };
+    if (like === undefined) return reply;
+    const name = face.safe(truck);
+    return {
+      ...reply,
+      text: besides(`\n${name} is a new truck. Did you mean ${face.safe(like)}? Then take this one away: truck remove ${name}`),
+    };
+  }
+
+  /** A truck of theirs that is nearly called so, where none is. */
+  async function nearlyNamed(named: string, { club, member }: Message['asker']): Promise<string | undefined> {
+    const trucks = archive ? ((await archive.trucks({ club, member }).catch(lost('read'))) ?? []) : [];
+    return trucks.some((one) => nameKey(one) === nameKey(named)) ? undefined : nearest(named, trucks);
   }
 
   /** Things of the club that were named, as what they measure. */

@@ -211,15 +211,15 @@ async function scaleReply(pit: Pit, records: Records, message: Message): Promise
     ...(known !== undefined && reads !== undefined ? { known, reads, gain: reads / known } : {}),
     ...(step === undefined ? {} : { step }),
   };
-  return put(
-    pit,
-    records,
-    message,
-    { kind: 'scale', name: options.name, scale, ...noted(options) },
-    'Scale ',
-    (thing) => `Name it with a reading: 612@${thing.name}`,
+  return put(pit, records, message, { kind: 'scale', name: options.name, scale, ...noted(options) }, 'Scale ', (thing) =>
+    [
+      ...(Math.abs(scale.gain - 1) > MUCH ? ['⚠ That is much for a scale: weigh the known mass once more before its readings count.'] : []),
+      `Name it with a reading: 612@${thing.name}`,
+    ].join(' '),
   );
 }
+/** Kitchen scales are a part in a hundred off at worst: common practice, no source. */
+const MUCH = 0.03;
 
 const AMOUNT = String.raw`\d[\d.,]*(?:\s*±\s*[\d.,]+)?(?:\s?\p{L}+)?`;
 

@@ -3,7 +3,7 @@ import { forgottenText, historyText, keptText, renewedText, truckListText, truck
 import { titleOf } from '../../templates/words.ts';
 import { HOWS } from '../../worksheets/archive/facts.ts';
 import type { How, Kept, Records, TruckBook, TruckOf } from '../../worksheets/archive/types.ts';
-import { problem } from '../../worksheets/engine/problem.ts';
+import { nearest, problem } from '../../worksheets/engine/problem.ts';
 import type { Problem, Problems } from '../../worksheets/engine/types.ts';
 import { doubtsAbout } from './doubts.ts';
 import { type Known, knownOf } from './known.ts';
@@ -220,14 +220,17 @@ async function list({ face }: Pit, records: Records, message: Message): Promise<
 async function use({ face }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
   const truck = (options.name ?? options.truck)?.trim();
   if (!truck) return missing(face, 'name', 'Give one of your trucks, or a new name: truck use Sandhopper.');
+  const like = nearest(truck, await records.trucks(asker));
   const used = await records.useTruck({ ...whose(asker), truck });
   if (used.kind === 'problems') return refused(face, used.problems);
   const { safe } = writer({ for: face.format });
+  const meant = like === undefined ? '' : ` Did you mean ${like}? Then: truck use ${like}, and truck remove ${used.truck}`;
   return words(
     safe(
       used.isNew
-        ? `${used.truck} is a new truck, and yours. It is meant from now on when none is named: truck show says where to start.`
+        ? `${used.truck} is a new truck, and yours. It is meant from now on when none is named: truck show says where to start.${meant}`
         : `${used.truck} is meant from now on when no truck is named.`,
+      400,
     ),
   );
 }

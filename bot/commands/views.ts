@@ -28,7 +28,8 @@ export function measuredView(
   fact: string,
   given: Pick<Beneath, 'typed' | 'said' | 'value' | 'unit' | 'uncertainty'>,
 ): MeasuredView {
-  const spec = shelf.reads.get(fact)?.[0]?.spec;
+  // Of a sheet that treats one end, given without saying which: the columns are the same at either.
+  const spec = (shelf.reads.get(fact) ?? shelf.reads.get(`front_${fact}`))?.[0]?.spec;
   if (typeof given.value === 'object')
     return { value: spec ? inColumns(given.value, spec) : given.value, unit: given.unit, uncertainty: null };
   if (typeof given.value !== 'number') return { value: given.value, unit: given.unit, uncertainty: null };
@@ -124,7 +125,10 @@ export function partsView(shelf: Shelf, book: Pick<TruckBook, 'parts'>, standing
 function weighedOf(shelf: Shelf, known: Standing['known']): PartsView['weighed'] {
   const reads = shelf.reads.get('total')?.[0];
   if (!reads) return null;
-  const supplied = supplyOf(shelf, known)('total', reads.spec, reads.sheet);
+  // A total that was only just given to some sheet may be a question; what is weighed is what the corners come to, or what is kept.
+  const told = known.get('total');
+  const lasting = told && told.kept === undefined ? new Map([...known].filter(([name]) => name !== 'total')) : known;
+  const supplied = supplyOf(shelf, lasting)('total', reads.spec, reads.sheet);
   if (supplied === undefined) return null;
   if (supplied.from === 'sheet') return { mass: supplied.value, uncertainty: Math.hypot(...supplied.contributions.values()) || null };
   const read = readQuantity(supplied.typed, reads.spec as ReadingSpec & { unit: Unit });

@@ -15,6 +15,11 @@ const readings = async (asked: string, who = INES) => {
 };
 
 describe('scales', () => {
+  it('that are far off are doubted', async () => {
+    expect(await pit.say('scale add 3 known:200 reads:230')).toContain('⚠ That is much for a scale: weigh the known mass once more');
+    expect(await pit.say('scale add 3 known:200 reads:204')).not.toContain('⚠');
+  });
+
   it('are checked with a mass that is known, and say how far they are off', async () => {
     expect(await pit.say('scale add 2 known:500 reads:502')).toBe(
       'Scale 2: reads 0.4 % high (502 g for 500 g) · step 1 g · checked 14 June 2026, Ines\nName it with a reading: 612@2',

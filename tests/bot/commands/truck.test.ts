@@ -314,6 +314,11 @@ describe('truck show', () => {
     expect(text).toMatch(/· and \d+ more/);
   });
 
+  it('shows a list in its columns, also where no end was said', async () => {
+    await pit.say('press 0/78 500/71 1000/64');
+    expect(await pit.say('truck show fact:press_points')).toContain('0 g / 78 mm; 500 g / 71 mm; 1000 g / 64 mm');
+  });
+
   it('shows all that was ever said of one reading', async () => {
     await pit.say('truck set wheelbase:330 how:stated');
     await pit.say('corners 612 605 901 896 wheelbase:331');
@@ -431,6 +436,16 @@ describe('truck parts', () => {
     );
   });
 
+  it('is not held against a total that was only asked about', async () => {
+    await pit.say(WEIGHED);
+    await pit.say('truck parts add pack 292 185');
+    await pit.say('keep');
+    await pit.say('top_speed 3300 2 18 54 tyre_diameter:109 gearbox_ratio:3.3 total:2500');
+    expect(await pit.say('truck parts list')).toMatch(/3014 g(?: ± \S+)? weighed/);
+    await pit.say('truck set total:2500');
+    expect(await pit.say('truck parts list')).toMatch(/2500 g weighed/);
+  });
+
   it('changes one thing and leaves the rest, takes a part off, and shows the list', async () => {
     await pit.say('truck parts add lead strip 60 off note:in the blue box');
     expect((await pit.say('truck parts change lead strip at:330')).split('\n')[0]).toBe(
@@ -498,6 +513,19 @@ describe('from hand to hand', () => {
 });
 
 describe('a truck whose name is wrong', () => {
+  it('is noticed when it is nearly that of another', async () => {
+    await pit.say(`${WEIGHED} truck:Dust Devil`);
+    expect(await pit.say(`${WEIGHED} truck:Dsut Devil`)).toMatch(
+      /\nDsut Devil is a new truck\. Did you mean Dust Devil\? Then take this one away: truck remove Dsut Devil$/,
+    );
+    expect(await pit.say(`${WEIGHED} truck:Dsut Devil`)).not.toContain('Did you mean');
+    expect(await pit.say(`${WEIGHED} truck:dust devil`)).not.toContain('Did you mean');
+    expect(await pit.say('truck use Dust Devl')).toContain(
+      'Did you mean Dust Devil? Then: truck use Dust Devil, and truck remove Dust Devl',
+    );
+    expect(await pit.say('truck use Sandhopper')).not.toContain('Did you mean');
+  });
+
   it('gets another, in whatever words', async () => {
     await pit.say('truck use Sandhoper');
     await pit.say(WEIGHED);
