@@ -16,6 +16,8 @@ import { CLUBS } from './club.ts';
 import { HELP, helpNames, helpText } from './help.ts';
 import { annotated, type Known, knownOf } from './known.ts';
 import { beginningOf, settled } from './known-names.ts';
+import { LOOK } from './look.ts';
+import { messageFrom } from './message-from.ts';
 import { MINE } from './mine.ts';
 import { called, holdsNames, type Named, withNames } from './named.ts';
 import { DEFAULT_TRUCK, type Face, MOST_CHARACTERS, type Own, type Pit, refused, shelfOf, truckFor, words } from './pit.ts';
@@ -29,8 +31,8 @@ import { clauseOf } from './told.ts';
 import { KEEPS, TRUCKS } from './truck.ts';
 import type { CommandSpec, Commands, Message, Reply } from './types.ts';
 
-export { messageFrom } from './message-from.ts';
 export { DEFAULT_TRUCK, type Face } from './pit.ts';
+export { messageFrom };
 
 export interface House {
   readonly sheets: ReadonlyMap<string, Sheet>;
@@ -47,6 +49,9 @@ export interface House {
 /** The house's own commands, in the order in which a newcomer meets them. */
 const OWN: readonly Own[] = [TRUCKS, KEEPS, RUNS, SETUPS, BOXES, SCALES, TRACKS, CLUBS, MINE];
 
+const SHEET_FIRST = 'Give a sheet with its readings: look gearing pinion:18.';
+const LOOKED = '\nOnly looked at: nothing of it is kept.';
+
 interface Asked {
   readonly answer: Outcome['answer'];
   readonly given: readonly GivenReading[];
@@ -56,7 +61,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
   const { sheets, archive, cards, clock, theme, log } = house;
   const days = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: house.zone });
   const hours = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit', timeZone: house.zone });
-  const specs: CommandSpec[] = [HELP, ...OWN.map(({ spec }) => spec), ...[...sheets.values()].map(sheetSpec)];
+  const specs: CommandSpec[] = [HELP, LOOK, ...OWN.map(({ spec }) => spec), ...[...sheets.values()].map(sheetSpec)];
   const own = new Map(OWN.flatMap((one) => commandsOf(one.spec).map((command) => [command, one] as const)));
 
   const face: Face = {
@@ -138,7 +143,8 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     return found ? { ...options, truck: found.name, quick: found.rest } : options;
   }
 
-  async function askSheet(sheet: Sheet, message: Message): Promise<Reply> {
+  /** `keeps`: whether the readings count for the truck from now on. */
+  async function askSheet(sheet: Sheet, message: Message, keeps = true): Promise<Reply> {
     const { readings: all, problems } = readings(sheet, await behindTruck(message.options, message.asker));
     const { truck: named, end: typedEnd, ...given } = all;
     let end: End | null = null;
@@ -163,8 +169,8 @@ export function makeCommands(house: House, format: Face['format']): Commands {
 
     const day = face.day(clock());
     const about = { day, ...(truck === DEFAULT_TRUCK ? {} : { truck }) };
-    const like = named?.trim() ? await nearlyNamed(named.trim(), message.asker) : undefined;
-    if (!archive) return face.answered(asked.answer, about);
+    const like = keeps && named?.trim() ? await nearlyNamed(named.trim(), message.asker) : undefined;
+    if (!archive || !keeps) return face.answered(asked.answer, about);
     let notKept: string | undefined;
     const once = (records: Records): Promise<Problem[]> => keep(records, sheet, asked, message, truck);
     try {
@@ -225,6 +231,7 @@ export function makeCommands(house: House, format: Face['format']): Commands {
   async function answer(typed: Message): Promise<Reply> {
     const { command } = typed;
     if (command === 'help') return words(helpText(sheets, specs, typed.options.about ?? '', format), 'private');
+    if (command === 'look') return look(typed);
     const one = own.get(command);
     if (one) {
       if (!archive) return refused(face, [problem(null, null, 'It is off.', 'The archive is off: nothing can be kept or found.')]);
@@ -248,6 +255,17 @@ export function makeCommands(house: House, format: Face['format']): Commands {
     );
     const needs = like ? `Did you mean ${like}?` : 'help lists what there is.';
     return refused(face, [problem(null, command, needs, `There is no "${face.safe(command)}" here. ${needs}`)]);
+  }
+
+  async function look({ options, ...message }: Message): Promise<Reply> {
+    const line = options.line?.trim() ?? '';
+    const read = messageFrom(line, sheets, specs);
+    if ('problems' in read) return refused(face, read.problems);
+    const sheet = sheets.get(read.message.command);
+    if (!sheet) return refused(face, [problem('line', line, SHEET_FIRST, `Line: ${SHEET_FIRST}`)]);
+    const reply = await askSheet(sheet, { ...message, ...read.message }, false);
+    if (reply.kind !== 'answer') return reply;
+    return { ...reply, text: `${reply.text.slice(0, MOST_CHARACTERS - LOOKED.length)}${LOOKED}`.toWellFormed() };
   }
 
   /** Terminal and bench have room for a file in their words, if nobody has to scroll for minutes; chat sends it along. */

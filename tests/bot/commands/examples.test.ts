@@ -30,6 +30,7 @@ const DAY = [
   'Tomasz: box lend',
   'Ines: box return',
   'Tomasz: truck refresh',
+  'Tomasz: look',
   'Tomasz: truck show',
   'Tomasz: truck list',
   'Tomasz: run add',

@@ -88,6 +88,23 @@ describe('what was just given', () => {
   });
 });
 
+describe('look', () => {
+  it('answers from the truck, and leaves the truck as it was', async () => {
+    await pit.say('gearing 3300 2 16 54 tyre_diameter:109 gearbox_ratio:3.3');
+    await pit.say('keep');
+    const text = await pit.say('look gearing pinion:18');
+    expect(text).toContain('spur 54 teeth');
+    expect(text.split('\n').at(-1)).toBe('Only looked at: nothing of it is kept.');
+    expect(await pit.say('truck show fact:pinion')).not.toContain('18');
+    await pit.say('look corners 612 605 901 896 truck:Nobody');
+    expect(await pit.archive.trucks(INES)).toEqual(['truck']);
+    expect(await pit.slips('look')).toEqual(['Line: Give a sheet with its readings: look gearing pinion:18.']);
+    expect(await pit.slips('look truck show')).toEqual(['Line: Give a sheet with its readings: look gearing pinion:18.']);
+    expect((await pit.slips('look gearing pinoin:18'))[0]).toContain('Did you mean pinion?');
+    expect((await pit.slips('look gearing pinion:none'))[0]).toContain('Pinion');
+  });
+});
+
 describe('keep', () => {
   it('keeps what was just given, says what it took the place of and what that makes stale', async () => {
     await pit.say(WEIGHED);
