@@ -14,9 +14,9 @@ import { newState, runAll, type State, wholeValue } from './tape.ts';
 import type { Answer, AnswerReading, AnswerValue, Problem, Problems, ReadingValue, Sentence } from './types.ts';
 import {
   amount,
-  coarserThanSaid,
   contributionsTo,
   expanded,
+  isCoarse,
   ownUncertainty,
   type Source,
   sourcesOf,
@@ -97,6 +97,8 @@ export function work(sheet: Sheet, question: Question, supply?: Supply, { curves
 
   const sources = sourcesOf(sheet, question.end, known, state);
   let supposedSources: readonly Source[] | undefined;
+  // Typed more coarsely than its step, a reading is off by more than is said, and so is all that rests on it.
+  const fine = [...known.values()].some((one) => isCoarse(one, state)) ? Number.POSITIVE_INFINITY : FINE;
   const supposedTo = (spec: AnswerSpec): Contributions => {
     supposedSources ??= supposedSourcesOf(sheet, question.end, known, state);
     return contributionsTo(sheet, question.end, spec, state, supposedSources) ?? NOTHING;
@@ -105,7 +107,7 @@ export function work(sheet: Sheet, question: Question, supply?: Supply, { curves
   const answers: AnswerValue[] = [];
   const values = new Map<string, Passed>();
   for (const spec of sheet.answers) {
-    const made = answerValue(sheet, question.end, spec, state, sources, supposedTo);
+    const made = answerValue(sheet, question.end, spec, state, sources, supposedTo, fine);
     if (made.kind === 'made') {
       answers.push(made.answer);
       if (typeof made.answer.value === 'number')
@@ -175,7 +177,7 @@ function answerReading(one: Known, state: State): AnswerReading {
     value,
     unit: readingUnit(spec),
     uncertainty: u > 0 ? (2 * u) / spec.unit!.factor : null,
-    ...(u > 0 && spec.type.kind === 'number' && !spec.whole && !spec.chosen && coarserThanSaid(one, state) > 0 ? { partial: true } : {}),
+    ...(isCoarse(one, state) ? { partial: true } : {}),
     from,
     ...(sheet === undefined ? {} : { sheet }),
     ...(typed === undefined ? {} : { typed: echo(typed) }),
@@ -189,8 +191,8 @@ type Made =
   | { readonly kind: 'made'; readonly answer: AnswerValue; readonly contributions?: Contributions | undefined }
   | Exclude<Cause, { kind: 'absent' }>;
 
-/** One part in 50. What is coarser says that little is known, and that is true, whatever else may move it. */
-const FINE = 2e-2;
+/** One part in 200. What is coarser says that little is known, and that is true, whatever else may move it. */
+const FINE = 5e-3;
 
 function answerValue(
   sheet: Sheet,
@@ -199,6 +201,7 @@ function answerValue(
   state: State,
   sources: readonly Source[],
   supposedTo: (spec: AnswerSpec) => Contributions,
+  fine: number,
 ): Made {
   const base = { name: spec.name, label: spec.label, unit: spec.unit?.symbol ?? null, uncertainty: null, verdict: null, band: null };
   const because = (cause: Cause): Made =>
@@ -228,7 +231,7 @@ function answerValue(
   };
   // Three points that lie on a line to the digit leave no scatter, and that says nothing of the ruler.
   const isPerfect = off === 0 && contributions !== undefined && spec.sd !== undefined;
-  const partial = isPerfect || (off > 0 && off < FINE * Math.abs(value) && 2 * Math.hypot(...supposedTo(spec).values()) > off);
+  const partial = isPerfect || (off > 0 && off < fine * Math.abs(value) && 2 * Math.hypot(...supposedTo(spec).values()) > off);
   return { kind: 'made', answer: partial ? { ...answer, partial } : answer, contributions };
 }
 

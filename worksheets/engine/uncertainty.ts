@@ -73,11 +73,18 @@ export function supposedSourcesOf(sheet: Sheet, end: End | null | undefined, kno
 }
 
 /** The standard uncertainty that the last digit means, where it is more than what is said; 0 where it is not, or a ± was typed. */
-export function coarserThanSaid(one: Known, state: State): number {
+function coarserThanSaid(one: Known, state: State): number {
   const { halfDigit = 0, plusMinus } = one;
   const digit = halfDigit / Math.sqrt(3);
   // A step of 1 g and a weight typed to the gram say the same.
   return plusMinus === undefined && digit > 1.01 * standardUncertainty(one, state) ? digit : 0;
+}
+
+/** Whether a reading that its sheet gives a step was typed more coarsely than that. */
+export function isCoarse(one: Known, state: State): boolean {
+  const { spec, from } = one;
+  const isMeasured = spec.type.kind === 'number' && !spec.whole && !spec.chosen && (from === 'given' || from === 'truck');
+  return isMeasured && standardUncertainty(one, state) > 0 && coarserThanSaid(one, state) > 0;
 }
 
 /** What each reading may move this answer by, signed; undefined where no reading that may be off reaches it. */

@@ -206,9 +206,9 @@ describe('whether a ± can be the whole of it', () => {
   });
 
   it('a coarse one stays what it is: it says that little is known', () => {
-    // Shown with k = 2, ± 0.0078 on 0.45 is one part in 49.96.
-    expect(partial({ rate: '0.450 ± 0.0077', ratio: '0.6' }, 'at_wheel')).toBe(true);
-    expect(partial({ rate: '0.450 ± 0.0078', ratio: '0.6' }, 'at_wheel')).toBe(false);
+    // Shown with k = 2, ± 0.002 on 0.45 is one part in 195.
+    expect(partial({ rate: '0.450 ± 0.0019', ratio: '0.6' }, 'at_wheel')).toBe(true);
+    expect(partial({ rate: '0.450 ± 0.002', ratio: '0.6' }, 'at_wheel')).toBe(false);
   });
 
   it('nor where a reading was typed more coarsely than its step, or points lie on a line to the digit', () => {
