@@ -107,11 +107,35 @@ export function runText({ truck, run }: { readonly truck: string; readonly run: 
     ...(changes === '' ? [] : [safe(`Changed: ${changes}`, 400)]),
     ...(run.verdict === null ? [] : [safe(capital(verdictLine(run.verdict)), 200)]),
     ...(run.felt === '' ? [] : [safe(`Felt: ${run.felt}`, 600)]),
+    ...cautionsOf(run).map((line) => safe(line, 300)),
     ...givenHint(run.changed).map((line) => safe(line, 300)),
   ]
     .join('\n')
     .slice(0, messageLimit)
     .toWellFormed();
+}
+
+/** °C. The motor's is what the sheets take where its maker says nothing; both: common practice, no source. */
+const HOT_MOTOR = 80;
+const HOT_PACK = 60;
+
+/** What may hurt somebody before the next run. */
+function cautionsOf({ temperatures, typed }: Pick<RunView, 'temperatures' | 'typed'>): string[] {
+  const { motor = 0, battery = 0 } = temperatures;
+  const isHurt = /\b(?:puff|swoll|swell|bloat|bulg|leak|smok|smell|burn)/i.test(typed) && /\b(?:pack|batter|batt\b|lipo|cell)/i.test(typed);
+  return [
+    ...(isHurt
+      ? [
+          '⚠ A swollen, leaking or smoking pack may burn: outside with it, away from all that burns, do not charge or drive it again, and do what its maker says.',
+        ]
+      : []),
+    ...(battery > HOT_PACK
+      ? [`⚠ The pack was over ${HOT_PACK} °C: let it cool before it is charged or driven; its maker's limit comes first.`]
+      : []),
+    ...(motor > HOT_MOTOR
+      ? [`⚠ The motor was over ${HOT_MOTOR} °C: do not touch it, let it cool, and gear down or run shorter; its maker's limit comes first.`]
+      : []),
+  ];
 }
 
 /** What was asked of a sheet counts for the truck at once, and so for this run: the moment to say that it was only a question. */

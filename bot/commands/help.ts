@@ -105,6 +105,12 @@ export function lineFor(format: Face['format'], line: string, sheets: Sheets, sp
   ].join(' ');
 }
 
+/** What a sheet says whatever its readings are, of what may hurt somebody. */
+const cautionsOf = ({ cautions }: Sheet): string[] =>
+  cautions
+    .filter(({ when, parts }) => when.every(({ kind }) => kind === 'always') && parts.every((part) => typeof part === 'string'))
+    .map(({ parts }) => `⚠ ${parts.join('')}`);
+
 const question = ({ name, asks, summary }: Topic): string => `${asks[0] ?? summary} → /${name}`;
 
 export function helpText(sheets: Sheets, specs: Specs, about: string, format: Face['format']): string {
@@ -119,8 +125,11 @@ export function helpText(sheets: Sheets, specs: Specs, about: string, format: Fa
       return familyHelp(found.spec, found.subcommands, shown);
     case 'command':
       return commandHelp(found.name, found.command, shown);
-    case 'topics':
-      return ['This may answer it:', ...found.topics.map(question), '', `More of one: /help about:${found.topics[0]!.name}`].join('\n');
+    case 'topics': {
+      const [{ name, of }] = found.topics as [Topic];
+      const cautions = 'sheet' in of ? cautionsOf(of.sheet) : [];
+      return ['This may answer it:', ...found.topics.map(question), ...cautions, '', `More of one: /help about:${name}`].join('\n');
+    }
     case 'nothing':
       return found.like
         ? `There is nothing about that here. Did you mean ${found.like}? /help about:${found.like}`
@@ -197,6 +206,7 @@ function sheetHelp(sheet: Sheet, example: string): string {
     ...(others.length > 0 ? [`If known: ${shown(others)}`] : []),
     ...(sheet.ends ? ['end: front or rear says which end of the truck is meant.'] : []),
     `Answers: ${sheet.answers.map(({ name }) => name.replaceAll('_', ' ')).join(', ')}`,
+    ...cautionsOf(sheet),
     ...(Object.keys(sheet.example).length > 0 ? ['', `For example: ${example}`] : []),
   ].join('\n');
 }

@@ -1,6 +1,7 @@
 /** Where the value of a named option ends: at the end of a name that is known here. "track:Quarry 24.2 24.1" is the track Quarry, and two laps. */
 import type { Records } from '../../worksheets/archive/types.ts';
 import { fold } from '../../worksheets/archive/words.ts';
+import { readRun } from './run-line.ts';
 import type { Message, OptionSpec } from './types.ts';
 
 /** The longest known name that the value begins with, and what stands behind it; null: the whole of it is a name, or none is known. */
@@ -22,7 +23,10 @@ export function beginningOf(value: string, names: readonly string[]): { readonly
 export async function settled(records: Records, specs: readonly OptionSpec[], message: Message): Promise<Message> {
   const { asker, options } = message;
   const first = specs.find(({ kind }) => kind !== 'file');
-  if (!first || options[first.name]?.trim()) return message;
+  if (!first) return message;
+  const already = options[first.name]?.trim();
+  // The line of a run may go on behind its track: "4 min track:pan loop motor 72".
+  if (already && first.name !== 'line') return message;
   for (const name of ['track', 'truck']) {
     const value = options[name]?.trim();
     if (!value?.includes(' ') || name === first.name || !specs.some((spec) => spec.name === name)) continue;
@@ -31,7 +35,8 @@ export async function settled(records: Records, specs: readonly OptionSpec[], me
         ? await records.trucks({ club: asker.club, member: asker.member })
         : (await records.things({ club: asker.club, kinds: ['track'] })).map((thing) => thing.name);
     const found = beginningOf(value, names);
-    if (found) return { ...message, options: { ...options, [name]: found.name, [first.name]: found.rest } };
+    if (found)
+      return { ...message, options: { ...options, [name]: found.name, [first.name]: already ? `${already}, ${found.rest}` : found.rest } };
   }
   return message;
 }

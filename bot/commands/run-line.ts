@@ -58,7 +58,7 @@ const HEATED: Readonly<Record<string, string>> = {
 const PARTS = Object.keys(HEATED).join('|');
 /** What a number is of when one of these follows: "pack 40 mm back", "battery 2 s", "motor 13 teeth". */
 const OTHER = '(?:mm|cm|m|in|g|kg|oz|lb|s|t|teeth|tooth|kv|rpm|v|mah|a|w|wt|cst|bar|psi|kpa|%|min|minutes?|laps?|turns?|x|×|km|mph|hz|n)';
-const END_OF_NUMBER = `(?![\\p{L}\\d])(?![ \\t]{0,2}${OTHER}(?![\\p{L}\\d]))`;
+const END_OF_NUMBER = `(?![\\p{L}\\d]|[.,]\\d)(?![ \\t]{0,2}${OTHER}(?![\\p{L}\\d]))`;
 const DEGREE = '(?:°\\s?[CF]?|deg(?:rees?)?\\s?[CF]?|[CF](?![\\p{L}\\d]))';
 
 interface Taken {
@@ -106,14 +106,31 @@ const tidy = (text: string): string =>
 type Free = (from: number, to: number) => boolean;
 type Take = (from: number, to: number) => void;
 
-/** "changed front spring 0.45": to the end of its piece; a comma between digits is a decimal sign. */
+/**
+ * "changed front spring 0.45": to the end of its piece; a comma between digits is a decimal sign. A piece that begins with what hands do ("swapped
+ * the rear springs"), or in which something changed from one to another, is a change as a whole.
+ */
 function changesIn(line: string, take: Take): string[] {
   const changes: string[] = [];
+  const piece = '((?:[^,;\\n]|(?<=\\d),(?=\\d)){1,200})';
+  const done =
+    'swapped|switched(?!\\s(?:off|on))|replaced|fitted|moved\\s(?:the|my)|took\\s(?:off|out)|removed|added|went\\s(?:up|down)\\s(?:a|one)\\stooth';
+  const whole = new RegExp(
+    `(?<=^|[,;\\n])\\s{0,3}(?=(?:i\\s|we\\s)?(?:(?:${done})(?![\\p{L}\\d])|[\\p{L}\\s]{2,40}\\schanged\\s(?:from|to)\\s))${piece}`,
+    'giu',
+  );
+  const wholes: Taken[] = [];
+  for (const found of line.matchAll(whole)) {
+    changes.push(found[1]!.replace(/\s+/gu, ' ').trim());
+    wholes.push({ from: found.index, to: found.index + found[0].length });
+    take(found.index, found.index + found[0].length);
+  }
+  const isFree = (at: number): boolean => wholes.every(({ from, to }) => at < from || at >= to);
   for (const found of line.matchAll(
     /(?<![\p{L}\d])(?<!(?:nothing|not)\s)(?:changed|changes|change)(?![\p{L}\d])\s{0,3}[:=]?\s{0,3}((?:[^,;\n]|(?<=\d),(?=\d)){1,200})/giu,
   )) {
     const change = found[1]!.replace(/\s+/gu, ' ').trim();
-    if (change === '') continue;
+    if (change === '' || !isFree(found.index)) continue;
     changes.push(change);
     take(found.index, found.index + found[0].length);
   }
@@ -123,12 +140,17 @@ function changesIn(line: string, take: Take): string[] {
 /** "laps 24.1 24.3 23.9", "lap times: 1:02.3, 1:01.9", "laps 24,1 24,3". */
 function lapsIn(line: string, free: Free, take: Take): number[] {
   const laps: number[] = [];
-  const head = /(?<![\p{L}\d])laps?(?:\s{0,3}times?)?(?![\p{L}\d])\s{0,3}[:=]?/giu;
+  // A best lap, or an average, is no row of laps that others could be held against.
+  const head =
+    /(?<![\p{L}\d])(?<!(?:best|fastest|quickest|slowest|worst|average|avg|mean|median)\s{1,3})laps?(?:\s{0,3}times?)?(?![\p{L}\d])\s{0,3}[:=]?/giu;
   for (const found of line.matchAll(head)) {
     let at = found.index + found[0].length;
     const here: number[] = [];
     for (;;) {
-      const next = nextLap(line, at);
+      const next = nextLap(
+        line,
+        at + (here.length === 0 ? 0 : (/^[\s,/]{0,4}(?:dnf|dns)(?=[\s,/])/iu.exec(line.slice(at, at + 12))?.[0].length ?? 0)),
+      );
       if (next === undefined || here.length + laps.length + next.laps.length > MOST_LAPS) break;
       here.push(...next.laps);
       at = next.to;
@@ -141,9 +163,10 @@ function lapsIn(line: string, free: Free, take: Take): number[] {
 }
 
 function nextLap(line: string, at: number): { readonly laps: readonly number[]; readonly to: number } | undefined {
-  const token = /^[\s,/]{0,4}(?:(\d{1,3}):([0-5]\d(?:[.,]\d{1,4})?)|(\d[\d.,]{0,80}))\s?(?:s|sec|secs|seconds?)?(?![\p{L}\d:])/iu.exec(
-    line.slice(at, at + 120),
-  );
+  const token =
+    /^[\s,/&]{0,4}(?:and\s{1,3})?(?:(\d{1,3}):([0-5]\d(?:[.,]\d{1,4})?)|(\d[\d.,]{0,80}))\s?(?:s|sec|secs|seconds?)?(?![\p{L}\d:])/iu.exec(
+      line.slice(at, at + 120),
+    );
   if (!token) return undefined;
   const to = at + token[0].replace(/[,.]+$/, '').length;
   // "laps 24.1 24.3, 5 min": what has a unit of its own is something else.
@@ -198,6 +221,20 @@ function trackIn(line: string, tracks: readonly string[], free: Free, take: Take
       if (called.length !== 1 || !free(found.index, from + end)) continue;
       take(found.index, from + end);
       return called[0]!;
+    }
+  }
+  return trackMentioned(line, tracks, free, take);
+}
+
+/** "on pan loop", "at quarry": without the word, only the whole of a name. */
+function trackMentioned(line: string, tracks: readonly string[], free: Free, take: Take): string | null {
+  for (const found of line.matchAll(/(?<![\p{L}\d])(?:on|at)\s{1,3}(?:the\s{1,3})?(?=([^,;\n]{1,80}))/giu)) {
+    const from = found.index + found[0].length;
+    for (const { index: end } of [...found[1]!.matchAll(/(?<=[\p{L}\d])(?![\p{L}\d])/gu)].reverse()) {
+      const called = tracks.find((name) => fold(name) === fold(found[1]!.slice(0, end)));
+      if (called === undefined || !free(found.index, from + end)) continue;
+      take(found.index, from + end);
+      return called;
     }
   }
   return null;

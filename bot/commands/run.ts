@@ -16,7 +16,7 @@ import { writer } from '../../templates/truck.ts';
 import { saysTheSame } from '../../worksheets/archive/facts.ts';
 import type { Archive, Records, Run } from '../../worksheets/archive/types.ts';
 import { fold } from '../../worksheets/archive/words.ts';
-import { problem } from '../../worksheets/engine/problem.ts';
+import { nearest, problem } from '../../worksheets/engine/problem.ts';
 import { fromSI, temperatureUnit } from '../../worksheets/engine/units.ts';
 import { partsChanged } from './parts-changed.ts';
 import { missing, type Own, oneOf, type Pit, refused, truckFor, words } from './pit.ts';
@@ -117,6 +117,11 @@ async function add(pit: Pit, records: Records, message: Message): Promise<Reply>
   const named = options.track?.trim() ? trackCalled(tracks, options.track) : null;
   const read = readRun(line, named === null ? tracks : []);
   const track = named ?? read.track;
+  const like = named === null || tracks.includes(named) ? undefined : nearest(named, tracks);
+  if (like !== undefined) {
+    const needs = `Did you mean ${face.safe(like)}? If it is another one: track add ${face.safe(named!)}.`;
+    return refused(face, [problem('track', named, needs, `Track: the club knows no "${face.safe(named!)}". ${needs}`)]);
+  }
   if (track !== null && track.length > 60)
     return refused(face, [
       problem('track', track, 'Give at most 60 characters.', 'Track: that name is too long. Give at most 60 characters.'),

@@ -46,6 +46,43 @@ describe('a line about a run', () => {
     expect(run('4 min 30, bit pushy').felt).toBe('bit pushy');
   });
 
+  it('takes no voltage for a temperature, and no best lap for a row of laps', () => {
+    expect(run('5 min, pack 7.3V motor 161F')).toMatchObject({ temperatures: { motor: expect.closeTo(344.817, 2) }, felt: 'pack 7.3V' });
+    expect(run('pack 7,3 V and hot')).toMatchObject({ temperatures: {}, felt: 'pack 7,3 V and hot' });
+    for (const line of ['fastest lap 23.9 average 24.6', 'best lap 24.31', '8 laps, best 24.1'])
+      expect(run(line)).toMatchObject({ laps: [], felt: line });
+  });
+
+  it('takes laps with words between them', () => {
+    expect(run('laps 24.1s, 24.3s and 24.2s').laps).toEqual([24.1, 24.3, 24.2]);
+    expect(run('laps 24.1 dnf 24.3').laps).toEqual([24.1, 24.3]);
+    expect(run('laps 24.1 & 24.3').laps).toEqual([24.1, 24.3]);
+  });
+
+  it('finds a track that it is handed by its whole name, also without the word', () => {
+    const where = (line: string) => readRun(line, ['pan loop', 'Quarry']);
+    expect(where('lap 24.8 24.5 on pan loop')).toMatchObject({ track: 'pan loop', run: { laps: [24.8, 24.5], felt: '' } });
+    expect(where('bucked at the quarry, calm')).toMatchObject({ track: 'Quarry', run: { felt: 'bucked, calm' } });
+    for (const line of ['bucked on the pan', 'on pan loops it slid', 'at quarrytown'])
+      expect(where(line)).toMatchObject({ track: null, run: { felt: line } });
+  });
+
+  it.each([
+    ['swapped pinion 17 to 18, 5 min', 'swapped pinion 17 to 18'],
+    ['front spring changed from red to blue, laps 24.1 24.2', 'front spring changed from red to blue'],
+    ['calm; moved the pack back 10 mm', 'moved the pack back 10 mm'],
+    ['took off the light bar', 'took off the light bar'],
+    ['changed front spring 0.45', 'front spring 0.45'],
+  ])('"%s" tells what was changed', (line, change) => {
+    expect(run(line).changes).toEqual([change]);
+  });
+  it.each(['put it in the wall', 'moved badly in the whoops', 'switched off early', 'nothing changed', 'it had swapped ends'])(
+    '"%s" is what was felt',
+    (line) => {
+      expect(run(line)).toMatchObject({ changes: [], felt: line });
+    },
+  );
+
   it.each(['after 3 min it faded', 'faded in the last 2 minutes', '700 min', '0 min', 'minimum of grip', '5 minor slides'])(
     '"%s" says nothing of how long it ran, and stays what was felt',
     (line) => {

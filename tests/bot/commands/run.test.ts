@@ -43,6 +43,27 @@ describe('run add', () => {
     expect(lines(await pit.say('run add lighter'))[1]).toBe('Changed: pack 292 → 302 g · lead off');
   });
 
+  it('goes on behind its track, and asks back for one that is nearly called like another', async () => {
+    await pit.say('track add pan loop');
+    expect(await pit.say('run add 4 min laps 24.2 24.3 track:pan loop motor 72')).toMatch(
+      /^Run 1 of Sandhopper: 4 min · motor 72 °C · 2 laps, mean 24\.25 s · pan loop/,
+    );
+    expect(await pit.slips('run add 4 min track:pan lop')).toEqual([
+      'Track: the club knows no "pan lop". Did you mean pan loop? If it is another one: track add pan lop.',
+    ]);
+    expect(await pit.say('run add 4 min track:gravel')).toContain('gravel');
+    expect(await pit.say('run list')).toMatch(/\n2 · /);
+  });
+
+  it('says what may hurt somebody before the next run', async () => {
+    expect(await pit.say('run add 4 min, motor 72, pack 45')).not.toContain('⚠');
+    expect(await pit.say('run add motor 115')).toContain('⚠ The motor was over 80 °C: do not touch it');
+    expect(await pit.say('run add pack 66')).toContain('⚠ The pack was over 60 °C');
+    for (const line of ['pack puffed, smells', 'the battery is swollen', 'lipo leaking'])
+      expect(await pit.say(`run add ${line}`), line).toContain('⚠ A swollen, leaking or smoking pack may burn');
+    expect(await pit.say('run add smoked them all')).not.toContain('⚠');
+  });
+
   it('takes what was just given at the sheets for the truck as it was', async () => {
     await pit.say('ride end:rear spring_rate:0.5 motion_ratio:0.62 unsprung_mass:214 corner_load:898');
     await pit.say('run add calm');
