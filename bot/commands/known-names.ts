@@ -35,6 +35,8 @@ export async function settled(records: Records, specs: readonly OptionSpec[], me
         ? await records.trucks({ club: asker.club, member: asker.member })
         : (await records.things({ club: asker.club, kinds: ['track'] })).map((thing) => thing.name);
     const found = beginningOf(value, names);
+    // "Quarry 2" is another track than Quarry; "Quarry motor 72" goes on with what a run says.
+    if (found && already && readRun(found.rest).taken.length === 0) continue;
     if (found)
       return { ...message, options: { ...options, [name]: found.name, [first.name]: already ? `${already}, ${found.rest}` : found.rest } };
   }

@@ -118,7 +118,8 @@ async function add(pit: Pit, records: Records, message: Message): Promise<Reply>
   const read = readRun(line, named === null ? tracks : []);
   const track = named ?? read.track;
   const like = named === null || tracks.includes(named) ? undefined : nearest(named, tracks);
-  if (like !== undefined) {
+  // "Quarry 2" is no slip of Quarry.
+  if (like !== undefined && !fold(named!).startsWith(`${fold(like)} `)) {
     const needs = `Did you mean ${face.safe(like)}? If it is another one: track add ${face.safe(named!)}.`;
     return refused(face, [problem('track', named, needs, `Track: the club knows no "${face.safe(named!)}". ${needs}`)]);
   }
