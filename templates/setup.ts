@@ -257,7 +257,7 @@ export function comparedText({ setups, conditions, readings, answers }: Compared
   const most = sheets.size === 1 ? Number.POSITIVE_INFINITY : MOST_OF_A_SHEET;
   const cut = sheets.size === 1 ? undefined : [...sheets.values()].find((rows) => rows.length > most || rows.some(withinOff))?.[0];
   const lines = [
-    ...(conditions.length > 0 ? ['', 'Conditions', ...conditions.map(rowText)] : []),
+    ...(conditions.length > 0 ? ['', 'Conditions: not like for like, they differ too', ...conditions.map(rowText)] : []),
     ...(readings.length > 0 ? ['', 'Readings', ...readings.map(rowText)] : []),
     ...[...sheets].flatMap(([what, rows]) => {
       const shown = inOrder(rows).slice(0, Math.max(1, Math.min(most, rows.filter((row) => !withinOff(row)).length)));

@@ -49,6 +49,14 @@ export const IMPORT_SPEC: SubcommandSpec = {
     { name: 'file', description: 'A file that setup export has made', kind: 'file' },
     { name: 'text', description: 'What stands in the file, where it cannot be handed in', kind: 'rest' },
     { name: 'truck', description: 'Your truck that it is kept under; left out: as the file says', suggests: true },
+    {
+      name: 'private',
+      description: 'Only you see it',
+      choices: [
+        { name: 'yes', value: 'yes' },
+        { name: 'no', value: 'no' },
+      ],
+    },
   ],
   asks: ['Somebody sent me a setup as a file'],
   examples: ['setup import file:evening.json truck:Mudlark'],
@@ -83,6 +91,8 @@ export async function exportSetup(pit: Pit, records: Records, { options, asker }
 export async function importing(pit: Pit, message: Message): Promise<Reply | ((records: Records) => Promise<Reply>)> {
   const { face } = pit;
   const { options, asker } = message;
+  const hidden = oneOf('private', options.private, ['yes', 'no']);
+  if (typeof hidden === 'object') return refused(face, [hidden]);
   const text = await textOf(message);
   if (typeof text === 'object') return refused(face, [text]);
   const read = readSetupFile(text);
@@ -100,6 +110,7 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
       member,
       memberName,
       truck: options.truck?.trim() || truck,
+      private: hidden === 'yes',
       name,
       notes,
       tags,
@@ -117,7 +128,8 @@ export async function importing(pit: Pit, message: Message): Promise<Reply | ((r
     });
     if (saved.kind === 'problems') return refused(face, saved.problems);
     const text = words(
-      `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)} from the file, number ${saved.id}: ${saved.sheets.join(', ')}. Your truck's own facts are as they were; to put these on it: setup copy ${saved.id} truck:${face.safe(saved.truck)}`,
+      `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)} from the file, number ${saved.id}${saved.private ? ', for you only' : ''}: ${saved.sheets.join(', ')}.${saved.private ? '' : ` The whole club sees it; setup private ${saved.id} keeps it yours.`} Your truck's own facts are as they were; to put these on it: setup copy ${saved.id} truck:${face.safe(saved.truck)}`,
+      saved.private ? 'private' : 'public',
     );
     return { ...text, setup: saved.id };
   };

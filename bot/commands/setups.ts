@@ -353,7 +353,9 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
       if (typeof hidden === 'object') return refused(face, [hidden]);
       const done = await records.setPrivate({ ...which, private: hidden !== 'no' });
       if (done.kind === 'problems') return refused(face, done.problems);
-      return words(`"${face.safe(done.name)}" ${done.private ? 'is yours alone now.' : 'is open to the club now.'}`, 'private');
+      const ended =
+        done.codes === 0 ? '' : done.codes === 1 ? ' Its code shows nothing any more.' : ` Its ${done.codes} codes show nothing any more.`;
+      return words(`"${face.safe(done.name)}" ${done.private ? 'is yours alone now.' : 'is open to the club now.'}${ended}`, 'private');
     }
     case 'setup share': {
       const name = oneOf('named', options.named, ['yes', 'no']);
@@ -361,7 +363,7 @@ async function named(pit: Pit, records: Records, { command, options, asker }: Me
       const shared = await records.shareSetup({ ...which, named: name === 'yes' });
       if (shared.kind === 'problems') return refused(face, shared.problems);
       return words(
-        `Whoever has this code sees revision ${shared.rev} of "${face.safe(shared.setup)}", notes and all, ${shared.named ? 'with' : 'without'} your name:\n${shared.code}\nThey write: setup show code:${shared.code}\nIt is not shown again. To end it: setup unshare ${face.safe(wanted)}`,
+        `Whoever has this code sees revision ${shared.rev} of "${face.safe(shared.setup)}", notes and all, ${shared.named ? 'with' : 'without'} your name${shared.private ? ', though it is private in the club' : ''}:\n${shared.code}\nThey write: setup show code:${shared.code}\nIt is not shown again. To end it: setup unshare ${face.safe(wanted)}`,
         'private',
       );
     }

@@ -43,9 +43,12 @@ export interface Shared {
   readonly code: string;
   readonly rev: number;
   readonly named: boolean;
+  /** In the club only its owner sees it; by the code it is seen all the same. */
+  readonly private: boolean;
 }
 
 export interface ImportSetup extends OwnTruck {
+  readonly private?: boolean;
   /** Where it is taken, a number makes it new. */
   readonly name: string;
   readonly notes: string;
@@ -87,7 +90,16 @@ export interface SetupRecords {
   readonly pictures: (which: (WhichSetup & { readonly rev?: number }) | { readonly code: string }) => Promise<ShownPictures | Problems>;
   readonly setPrivate: (
     what: OwnSetup & { readonly private: boolean },
-  ) => Promise<{ readonly kind: 'privacy'; readonly id: number; readonly name: string; readonly private: boolean } | Problems>;
+  ) => Promise<
+    | {
+        readonly kind: 'privacy';
+        readonly id: number;
+        readonly name: string;
+        readonly private: boolean /** Codes that ended with it. */;
+        readonly codes: number;
+      }
+    | Problems
+  >;
   /** A new revision that is equal to an old one. */
   readonly restoreSetup: (what: OwnSetup & { readonly rev: number }) => Promise<SavedSetup | Problems>;
   /** Its facts become the truck's, each marked with where it comes from; its parts too, where the truck has no list of its own. */

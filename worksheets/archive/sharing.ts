@@ -75,7 +75,7 @@ export class Sharing implements Pick<SetupRecords, 'shareSetup' | 'endSharing' |
     const row = { hash: hashOf(code), setup_id: setup.id, rev: setup.rev, named: named ? 1 : 0, at };
     await this.#db.insertInto('share').values(row).execute();
     await this.#people.audit(club, author, at, 'setup shared', { setup: setup.number, rev: setup.rev, named });
-    return { kind: 'shared', setup: setup.name, code, rev: setup.rev, named };
+    return { kind: 'shared', setup: setup.name, code, rev: setup.rev, named, private: setup.private === 1 };
   };
 
   readonly endSharing: SetupRecords['endSharing'] = async ({ appointed = false, ...which }) => {

@@ -271,7 +271,9 @@ export class Store
       ...(parts && parts.length > 0 ? { parts } : {}),
       sheets,
     };
-    const hash = await this.#addRevision(club, { id: truck.member_id, platform_id: what.member }, setup, doc);
+    const author = { id: truck.member_id, platform_id: what.member };
+    const hash = await this.#addRevision(club, author, setup, doc);
+    if (what.private) await this.endCodes({ setup, club, author });
     return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
   }
 
@@ -366,8 +368,21 @@ export class Store
       .where('id', '=', setup.id)
       .execute();
     await this.#people.audit(club, author, this.#clock(), wanted ? 'setup made private' : 'setup opened', { setup: setup.number });
-    return { kind: 'privacy', id: setup.number, name: setup.name, private: wanted };
+    const codes = wanted ? await this.endCodes({ setup, club, author }) : 0;
+    return { kind: 'privacy', id: setup.number, name: setup.name, private: wanted, codes };
   };
+
+  /** What is its owner's alone is shown by no code; how many ended. */
+  async endCodes(of: {
+    readonly setup: Pick<Selectable<Tables['setup']>, 'id' | 'number'>;
+    readonly club: Club;
+    readonly author: { readonly id: number; readonly platform_id: string };
+  }): Promise<number> {
+    const { setup, club, author } = of;
+    const { numDeletedRows } = await this.#db.deleteFrom('share').where('setup_id', '=', setup.id).executeTakeFirstOrThrow();
+    if (numDeletedRows > 0n) await this.#people.audit(club, author, this.#clock(), 'setup sharing ended', { setup: setup.number });
+    return Number(numDeletedRows);
+  }
 
   readonly removeSetup: SetupRecords['removeSetup'] = async (which) => {
     const own = await this.own(which, 'remove setup');

@@ -50,7 +50,11 @@ export async function runTerminal(terminal: Terminal, given: readonly string[]):
     err.write(`${read.problems.map(({ text }) => text).join('\n')}\n`);
     return 1;
   }
-  const message: Message = { ...read.message, asker: terminal.asker };
+  const { command, options } = read.message;
+  // A file called .md is wanted as Markdown, whatever else was left out.
+  const ending =
+    command === 'setup export' && options.as === undefined ? ENDINGS[/\.\w+$/.exec(file ?? '')?.[0].toLowerCase() ?? ''] : undefined;
+  const message: Message = { command, options: { ...options, ...(ending === undefined ? {} : { as: ending }) }, asker: terminal.asker };
   const reply = await commands.answer(file !== undefined && reads ? { ...message, files: { file: handedFrom(file) } } : message);
   if (reply.kind === 'problems') {
     err.write(`${reply.text}\n`);
@@ -83,6 +87,8 @@ export async function runTerminal(terminal: Terminal, given: readonly string[]):
   }
   return card === undefined ? 0 : drawn(terminal, card, async () => reply.pictures?.[0]?.bytes ?? (await reply.card?.png()) ?? null);
 }
+
+const ENDINGS: Readonly<Record<string, string>> = { '.md': 'markdown', '.markdown': 'markdown', '.csv': 'csv' };
 
 interface Flags {
   readonly words: readonly string[];

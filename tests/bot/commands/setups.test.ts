@@ -328,6 +328,15 @@ describe('setups, as a member asks', () => {
       expect(rows.find((row) => row.startsWith('answer,corners,,rear_share,'))).toMatch(/,59\.62176509\d*,%,/);
     });
 
+    it('comes back for oneself alone when that is said, and says who sees it otherwise', async () => {
+      const { text } = (await pit.reply('setup export Evening')).file!;
+      expect(await pit.say(`setup import private:yes text:${text}`, TOMASZ)).toContain(', for you only: ');
+      expect(await pit.say(`setup import text:${text}`, TOMASZ)).toMatch(/ The whole club sees it; setup private \d+ keeps it yours\. /);
+      expect((await pit.slips(`setup import private:maybe text:${text}`, TOMASZ))[0]).toContain('yes or no');
+      const seen = await pit.say('setup find evening');
+      expect(seen.split('\n')).toHaveLength(2);
+    });
+
     it("of a private setup is nobody else's", async () => {
       await pit.say('setup private Evening');
       expect((await pit.slips('setup export Evening', TOMASZ))[0]).toContain('There is no setup');

@@ -60,6 +60,18 @@ it('goes out to a file and comes back from it, and overwrites nothing', async ()
   expect(read.out).toContain('Kept "Evening" of Mudlark from the file, number 2');
 });
 
+it('is what its name says, where nothing else was said', async () => {
+  for (const [name, begins] of [
+    ['by-name.md', '---'],
+    ['by-name.csv', 'kind,'],
+    ['by-name.json', '{'],
+  ] as const) {
+    const file = join(folder, name);
+    expect((await typed(['setup', 'export', 'Evening', `file:${file}`])).status).toBe(0);
+    expect(readFileSync(file, 'utf8').slice(0, begins.length), name).toBe(begins);
+  }
+});
+
 it('a file that is not there, no text, or broken off is told in a sentence, and nothing is kept', async () => {
   const [none, noise, cut] = ['none', 'noise', 'cut'].map((name) => join(folder, name)) as [string, string, string];
   writeFileSync(noise, Buffer.from([0xff, 0xfe, 0x00, 0x01]));

@@ -232,6 +232,24 @@ export function setupConformance(name: string, makePlace: () => Promise<Place>):
         expect(texts(await archive.setupByCode('00000-00000-00000-00000-000000')).length).toBe(1);
       });
 
+      it('ends when its setup becomes private, told or saved so; one that is private may be shown by a code all the same', async () => {
+        const { id } = await save('Evening');
+        const mine = { club: CLUB, id, member: ADA.member };
+        const share = async () => (await archive.shareSetup({ ...mine, named: false })) as { code: string; private: boolean };
+        const codes = [await share(), await share()];
+        expect(codes[0]!.private).toBe(false);
+        expect(await archive.setPrivate({ ...mine, private: true })).toMatchObject({ private: true, codes: 2 });
+        for (const { code } of codes) expect((await archive.setupByCode(code)).kind).toBe('problems');
+        const hidden = await share();
+        expect(hidden.private).toBe(true);
+        expect((await archive.setupByCode(hidden.code)).kind).toBe('setup');
+        expect(await archive.setPrivate({ ...mine, private: false })).toMatchObject({ codes: 0 });
+        expect((await archive.setupByCode(hidden.code)).kind).toBe('setup');
+        await save('Evening', { private: true });
+        expect((await archive.setupByCode(hidden.code)).kind).toBe('problems');
+        expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
+      });
+
       it('is not kept anywhere', async () => {
         const { id } = await save('Evening');
         const { code } = (await archive.shareSetup({ club: CLUB, id, member: ADA.member, named: false })) as { code: string };
