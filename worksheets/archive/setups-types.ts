@@ -88,9 +88,7 @@ export interface SetupRecords {
   /** A new revision without the picture of this number; earlier ones still show it. */
   readonly takePicture: (what: OwnSetup & { readonly number: number }) => Promise<SavedSetup | Problems>;
   readonly pictures: (which: (WhichSetup & { readonly rev?: number }) | { readonly code: string }) => Promise<ShownPictures | Problems>;
-  readonly setPrivate: (
-    what: OwnSetup & { readonly private: boolean },
-  ) => Promise<
+  readonly setPrivate: (what: OwnSetup & { readonly private: boolean }) => Promise<
     | {
         readonly kind: 'privacy';
         readonly id: number;

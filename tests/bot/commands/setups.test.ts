@@ -187,7 +187,13 @@ describe('setups, as a member asks', () => {
     await pit.say('setup save After truck:Sandhopper surface:pan');
     const told = await pit.say('setup compare 1 2');
     expect(told.split('\n')).toEqual(
-      expect.arrayContaining(['Conditions', '  surface: sand → pan', 'Readings', '  rear left: 901 g → 950 g', 'Corner weights']),
+      expect.arrayContaining([
+        'Conditions: not like for like, they differ too',
+        '  surface: sand → pan',
+        'Readings',
+        '  rear left: 901 g → 950 g',
+        'Corner weights',
+      ]),
     );
     // 3019 g and 3068 g; (901 + 901) / 3019 = 59.689 %, (950 + 901) / 3068 = 60.332 %.
     expect(told).toMatch(/total: 3019\.0 g[^\n]* → 3068\.0 g/);

@@ -223,7 +223,11 @@ describe('whether a ± can be the whole of it', () => {
       expect([typed, one(asked(weighed, { a: typed }), 'a').partial]).toEqual([typed, is]);
       expect([typed, asked(weighed, { a: typed }).readings[0]!.partial]).toEqual([typed, is]);
     }
-    const scattered = { readings: 'a : number from 0 to 9\nscatter : number from 0 to 9', workings: 'b = a + 0', answers: 'b : in 1  sd scatter' };
+    const scattered = {
+      readings: 'a : number from 0 to 9\nscatter : number from 0 to 9',
+      workings: 'b = a + 0',
+      answers: 'b : in 1  sd scatter',
+    };
     expect(one(asked(scattered, { a: '1.000000', scatter: '0.01' }), 'b').partial).toBeUndefined();
     expect(one(asked(scattered, { a: '1.000000', scatter: '1e-17' }), 'b')).toMatchObject({ uncertainty: 0, partial: true });
   });
