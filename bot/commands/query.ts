@@ -53,7 +53,7 @@ export function readLooked(shelf: Pick<Shelf, 'sheets'>, typed: string): Looked 
   const names = numberNames(shelf);
   const numbers: NumberBetween[] = [];
   const problems: Problem[] = [];
-  let words = typed.slice(0, 400);
+  let words = asSigns(typed.slice(0, 400), names);
   for (const pattern of [COMPARED, RANGED])
     words = words.replace(pattern, (whole, ...rest: unknown[]) => {
       const { name, sign, low, value } = rest.at(-1) as { name: string; sign?: string; low?: string; value: string };
@@ -92,6 +92,28 @@ export function readLooked(shelf: Pick<Shelf, 'sheets'>, typed: string): Looked 
     );
   return { words: words.replace(/[,;\s]+/g, ' ').trim(), numbers, problems };
 }
+
+const SIGNS: Readonly<Record<string, string>> = {
+  above: '>',
+  over: '>',
+  'more than': '>',
+  'at least': '>=',
+  below: '<',
+  under: '<',
+  'less than': '<',
+  'at most': '<=',
+};
+
+/** "rear share above 58" and "pinion:18" are what signs say, where a number that a setup holds stands in front. */
+const asSigns = (typed: string, names: ReadonlySet<string>): string =>
+  typed
+    .replace(
+      new RegExp(`([\\p{L}][\\p{L}\\p{N}_ -]*?)\\s+(${Object.keys(SIGNS).join('|')})\\s+(?=[-−+]?\\d)`, 'giu'),
+      (whole, before: string, word: string) => (nameAtEnd(before, names)[1] === null ? whole : `${before} ${SIGNS[word.toLowerCase()]} `),
+    )
+    .replace(/([\p{L}][\p{L}\p{N}_]*)\s?:\s*(?=[-−+]?\d)(?![-−+]?\d[\d.,]*\s*(?:\.\.|…))/gu, (whole, name: string) =>
+      nameAtEnd(name, names)[1] === null ? whole : `${name} = `,
+    );
 
 /** "evening rear share" → what stands before, and the longest name that the words end in. */
 function nameAtEnd(text: string, names: ReadonlySet<string>): readonly [string, string | null] {

@@ -177,7 +177,8 @@ async function setupReply(pit: Pit, records: Records, message: Message): Promise
 // ── keeping and finding ─────────────────────────────────────────────────────────────────────────────────────────────────────────
 
 async function find({ face, shelf }: Pit, records: Records, { options, asker }: Message): Promise<Reply> {
-  const looked = readLooked(shelf, options.words ?? '');
+  const by = options.owner?.trim() ? null : await namedOwner(records, asker.club, options.words ?? '');
+  const looked = readLooked(shelf, by?.rest ?? options.words ?? '');
   if (looked.problems.length > 0) return refused(face, looked.problems);
   const page = Number(options.page ?? 1);
   if (!Number.isInteger(page) || page < 1 || page > 1000)
@@ -188,6 +189,7 @@ async function find({ face, shelf }: Pit, records: Records, { options, asker }: 
     ...Object.fromEntries(
       (['owner', 'truck', 'surface', 'track'] as const).flatMap((name) => (options[name]?.trim() ? [[name, options[name]!.trim()]] : [])),
     ),
+    ...(by === null ? {} : { owner: by.owner }),
     ...(options.tag?.trim() ? { tag: listed(options.tag) } : {}),
   };
   const { words: text, numbers } = looked;
@@ -217,6 +219,17 @@ async function find({ face, shelf }: Pit, records: Records, { options, asker }: 
     day: face.day,
   });
   return words(list, hidden ? 'private' : 'public');
+}
+
+/** "evening by Ines": whose, where a member of the club is called so. */
+async function namedOwner(
+  records: Records,
+  club: string,
+  typed: string,
+): Promise<{ readonly owner: string; readonly rest: string } | null> {
+  const found = /(?<![\p{L}\d])(?:by|of)\s+([\p{L}\p{N}_.-]+)\s*$/iu.exec(typed);
+  const who = found === null ? null : await records.memberCalled({ club, name: found[1]! });
+  return found === null || who === null || 'kind' in who ? null : { owner: who.name, rest: typed.slice(0, found.index) };
 }
 
 /** A page of setups, each with the numbers it was found by. */

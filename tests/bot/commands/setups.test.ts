@@ -34,6 +34,16 @@ describe('what is looked for', () => {
     });
   });
 
+  it('may be said in words', () => {
+    expect(looked('rear share above 58 % calm')).toEqual(looked('rear share > 58 % calm'));
+    expect(looked('pinion at least 16')).toEqual(looked('pinion >= 16'));
+    expect(looked('wheelbase under 330')).toEqual(looked('wheelbase < 330'));
+    expect(looked('pinion:18')).toEqual(looked('pinion = 18'));
+    expect(looked('pinion: 15..18')).toEqual(looked('pinion 15..18'));
+    // A name may say so as well.
+    expect(looked('over 60 years, above 2 hills')).toMatchObject({ words: 'over 60 years above 2 hills', numbers: [], problems: [] });
+  });
+
   it('names what is no number, and asks what was meant', () => {
     expect(looked('rear_sahre > 58 %').problems.map(({ text }) => text)).toEqual([
       '"rear_sahre" is no number that a setup holds. Did you mean rear_share?',
@@ -122,6 +132,16 @@ describe('setups, as a member asks', () => {
     expect(await pit.say('setup find owner:ines')).toContain('page:2');
     expect(await pit.say('setup find owner:ines page:2')).toMatch(/^1\. Evening[^\n]*$/);
     expect(await pit.slips('setup find page:0')).toEqual(['Page: "0" is out. Give 1 to 1000.']);
+  });
+
+  it('are found by whose they are, as one says it', async () => {
+    await pit.say(corners(901));
+    await pit.say('setup save Evening truck:Sandhopper');
+    await pit.say(corners(901), TOMASZ);
+    await pit.say('setup save Evening truck:Sandhopper', TOMASZ);
+    expect(await pit.say('setup find evening by Tomasz')).toMatch(/^2\\?\. Evening · Sandhopper · Tomasz · [^\n]*$/);
+    expect(await pit.say('setup find by ines')).toMatch(/^1\\?\. Evening · Sandhopper · Ines · [^\n]*$/);
+    expect(await pit.say('setup find evening by nobody')).toContain('No setup of this club holds');
   });
 
   it('saved without a name are offered one that is new each time', async () => {
