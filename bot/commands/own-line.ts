@@ -10,7 +10,8 @@ export function ownLine(spec: CommandSpec, rest: string): ReadOwnLine {
   if (!subcommands) return read(name, rest, spec.options);
   const word = /^\S*/.exec(rest)![0].toLowerCase();
   // Alone it only looks: "setup" lists setups, "truck" shows the truck; nothing is kept or changed by half a command.
-  const sub = subcommands.find((one) => (word === '' ? LOOKING.includes(one.name) : one.name === word));
+  const called = subcommands.some((one) => one.name === word) ? word : (ALSO[word] ?? word);
+  const sub = subcommands.find((one) => (word === '' ? LOOKING.includes(one.name) : one.name === called));
   if (sub) return read(`${name} ${sub.name}`, rest.slice(word.length), sub.options);
   const names = subcommands.map((one) => `${name} ${one.name}`);
   if (word === '')
@@ -22,6 +23,9 @@ export function ownLine(spec: CommandSpec, rest: string): ReadOwnLine {
   const needs = like ? `Did you mean ${name} ${like}?` : `Write ${names.slice(0, -1).join(', ')} or ${names.at(-1)}.`;
   return { problems: [problem(null, rest, needs, `"${problem(null, word, '', '').got}" is nothing that ${name} can do. ${needs}`)] };
 }
+
+/** What it is called where people come from. */
+const ALSO: Readonly<Record<string, string>> = { list: 'find', search: 'find', delete: 'remove' };
 
 /** The subcommands that change nothing. */
 const LOOKING = ['show', 'list', 'find'];

@@ -140,6 +140,8 @@ describe('setups, as a member asks', () => {
     await pit.say(corners(901), TOMASZ);
     await pit.say('setup save Evening truck:Sandhopper', TOMASZ);
     expect(await pit.say('setup find evening by Tomasz')).toMatch(/^2\\?\. Evening · Sandhopper · Tomasz · [^\n]*$/);
+    expect(await pit.say('setup list')).toBe(await pit.say('setup find'));
+    expect(await pit.say('setup delete 1')).toContain('setup remove 1 sure:yes');
     expect(await pit.say('setup find by ines')).toMatch(/^1\\?\. Evening · Sandhopper · Ines · [^\n]*$/);
     expect(await pit.say('setup find evening by nobody')).toContain('No setup of this club holds');
   });
