@@ -4,9 +4,10 @@ import { laps as lapsFormula } from '../../calc/motion/laps.ts';
 import { mean } from '../../calc/numeric/statistics.ts';
 import { meanReach } from '../../calc/numeric/students-t.ts';
 import { clean } from '../../templates/clean.ts';
+import { valueText as inUnit } from '../../templates/number.ts';
 import type { ComparedAnswer, ComparedRow } from '../../templates/setup.ts';
 import { sureAnswer } from '../../templates/sure.ts';
-import { answerValueText, namedText, titleOf, typedText, verdictText } from '../../templates/words.ts';
+import { answerValueText, type NamedText, namedText, titleOf, typedText, verdictText } from '../../templates/words.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import { nameKey } from '../../worksheets/archive/names.ts';
 import type { End, SetupDoc, SetupFact, SetupRun, ShownSetup } from '../../worksheets/archive/types.ts';
@@ -19,6 +20,7 @@ import { unit } from '../../worksheets/engine/units.ts';
 import { partsFacts } from './known.ts';
 import { partTexts } from './parts-changed.ts';
 import type { Shelf } from './pit.ts';
+import { measuredView } from './views.ts';
 
 export interface Compared {
   readonly conditions: readonly ComparedRow[];
@@ -30,7 +32,7 @@ export function compared(shelf: Shelf, setups: readonly Pick<ShownSetup, 'doc' |
   const docs = setups.map(({ doc }) => doc);
   return {
     conditions: conditionsOf(docs),
-    readings: readingsOf(docs),
+    readings: readingsOf(shelf, docs),
     answers: [...lapsOf(setups.map(({ runs }) => runs)), ...answersOf(shelf, docs)],
   };
 }
@@ -70,17 +72,30 @@ function conditionsOf(docs: readonly SetupDoc[]): ComparedRow[] {
   });
 }
 
-function readingsOf(docs: readonly SetupDoc[]): ComparedRow[] {
+function readingsOf(shelf: Shelf, docs: readonly SetupDoc[]): ComparedRow[] {
   const facts = docs.map((doc) => new Map(doc.facts.map((fact) => [fact.fact, fact])));
   const names = new Set(docs.flatMap((doc) => doc.facts.map(({ fact }) => fact)));
   const rows = [...names].sort().flatMap((name) => {
     const these = facts.map((one) => one.get(name));
     if (!differ(these.map((fact) => fact?.value))) return [];
-    const texts = these.map((fact) => (fact ? typedText(fact) : null));
+    const texts = inOneUnit(shelf, these);
     const steps = texts.some((text) => text !== null && text.named !== null) ? { steps: texts } : {};
     return [{ name, values: texts.map((text) => text && namedText(text)), ...steps, step: step(these) }];
   });
   return [...rows, ...partsOf(docs)].sort((a, b) => b.step - a.step).map(({ step: _, ...row }): ComparedRow => ({ what: null, ...row }));
+}
+
+/** As it was typed; where one of them was typed in another unit ("609 g", "1.55lb"), all in the sheet's. */
+function inOneUnit(shelf: Shelf, facts: readonly (SetupFact | undefined)[]): readonly (NamedText | null)[] {
+  const texts = facts.map((fact) => (fact ? typedText(fact) : null));
+  const units = new Set(texts.flatMap((text) => (text === null ? [] : [/[^\d\s.,±−+-]\S*$/u.exec(text.measured)?.[0] ?? ''])));
+  if (units.size < 2) return texts;
+  return texts.map((text, i) => {
+    const fact = facts[i];
+    if (text === null || fact === undefined || typeof fact.value !== 'number') return text;
+    const { value, unit: symbol } = measuredView(shelf, fact.fact, fact);
+    return { ...text, measured: inUnit(value, symbol) };
+  });
 }
 
 /** Of parts lists: what was moved, exchanged, put on or taken off. A setup from before there were any has none, and says nothing of them. */

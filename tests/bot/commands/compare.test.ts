@@ -98,6 +98,15 @@ describe('setups side by side', () => {
     expect(await pit.slips('setup restore 1 9')).toEqual(['Revision: "9" is out. Give 1 to 4.']);
   });
 
+  it('say each reading in one unit, however it was typed', async () => {
+    await pit.say('corners 612 1.5lb 0.904kg 896 truck:Sandhopper');
+    await pit.say('setup save Hard pan truck:Sandhopper');
+    const asked = await pit.say('setup compare 1 rev 2, 1 rev 3');
+    // 1 lb is 453.59237 g: NIST SP 811, B.8.
+    expect(asked).toContain('  front right: 605 g → 680.4 g');
+    expect(asked).toContain('  rear left: 901 g → 904 g');
+  });
+
   it('may be many, up to what a line holds', async () => {
     for (const weight of [700, 720, 740]) {
       await pit.say(`corners 612 605 ${weight} 896 truck:Sandhopper`);
