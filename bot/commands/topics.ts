@@ -136,9 +136,9 @@ const ASKING = new Set('how what why who whom whose when where which can could d
 export function asksInWords(topics: readonly Topic[], line: string, commands: Iterable<string>): boolean {
   const words = wordsOf(line);
   const outright = words.length > 1 && (ASKING.has(words[0]!) || /\?\s*$/.test(line));
-  if (outright && saysNothing(line)) return true;
-  if (words.length === 0 || topicsAbout(topics, line).length === 0) return false;
+  // Asked outright, nothing found is an answer too.
   if (outright) return true;
+  if (words.length === 0 || topicsAbout(topics, line).length === 0) return false;
   if (/\d/.test(line)) return false;
   const [first] = words;
   return EMPTY.has(first!) || topicsAbout(topics, first!).length > 0 || nearest(first!, commands) === undefined;

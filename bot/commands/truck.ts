@@ -35,7 +35,7 @@ const SPEC: CommandSpec = {
       name: 'show',
       description: 'What is known, what it answers, what to measure next',
       options: [TRUCK, OF, { name: 'fact', description: 'All that was ever said of this one', suggests: true }],
-      asks: ['What do I have to bring?', 'What should I measure next?', 'When was this last measured, and by whom?'],
+      asks: ['What do I have to bring, which tools?', 'What should I measure next?', 'When was this last measured, and by whom?'],
       examples: ['truck show', 'truck show fact:wheelbase'],
     },
     {
@@ -49,7 +49,7 @@ const SPEC: CommandSpec = {
       name: 'use',
       description: 'The truck that is meant when none is named',
       options: [{ name: 'name', description: 'One of yours, or a new one', suggests: true }],
-      asks: ['I have a new truck: where do I start?', 'I have two trucks: how do I switch?'],
+      asks: ['I just built a new truck: where do I start?', 'I have two trucks: how do I switch?'],
       examples: ['truck use Mudlark'],
     },
     {
