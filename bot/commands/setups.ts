@@ -66,6 +66,7 @@ export const SETUP: CommandSpec = {
         { name: 'tag', description: 'With this tag; several separated by commas' },
         { name: 'surface', description: 'Run on' },
         { name: 'track', description: 'Run at' },
+        { name: 'grip', description: 'Held: low, high, …' },
         { name: 'page', description: 'The next ten: 2, 3, …' },
       ],
       asks: ['What do the others run on sand?', 'Which setup had most weight at the rear?', 'Where are my setups?'],
@@ -187,7 +188,9 @@ async function find({ face, shelf }: Pit, records: Records, { options, asker }: 
     ]);
   const facets: Facets = {
     ...Object.fromEntries(
-      (['owner', 'truck', 'surface', 'track'] as const).flatMap((name) => (options[name]?.trim() ? [[name, options[name]!.trim()]] : [])),
+      (['owner', 'truck', 'surface', 'track', 'grip'] as const).flatMap((name) =>
+        options[name]?.trim() ? [[name, options[name]!.trim()]] : [],
+      ),
     ),
     ...(by === null ? {} : { owner: by.owner }),
     ...(options.tag?.trim() ? { tag: listed(options.tag) } : {}),
@@ -205,7 +208,7 @@ async function find({ face, shelf }: Pit, records: Records, { options, asker }: 
   const asked = Object.keys(options).some((name) => name !== 'page' && options[name]?.trim());
   if (found.setups.length === 0) {
     if (page > 1) return words('The list ends before this page.');
-    const all = ['words', 'owner', 'truck', 'tag', 'surface', 'track'].flatMap((name) =>
+    const all = ['words', 'owner', 'truck', 'tag', 'surface', 'track', 'grip'].flatMap((name) =>
       options[name]?.trim() ? [options[name]!.trim()] : [],
     );
     return words(

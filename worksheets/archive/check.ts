@@ -1,6 +1,7 @@
 import type { Kysely } from 'kysely';
 import { sha256 } from './canonical.ts';
 import { type Engine, snapshot } from './engine.ts';
+import { ArchiveError } from './errors.ts';
 import { renewFacets, staleFacets } from './finding.ts';
 import { type Stores, storesOver } from './stores.ts';
 import type { Tables } from './tables.ts';
@@ -73,13 +74,24 @@ async function withoutWords(
 
 /** Makes the words, numbers and facets of all setups again. */
 export async function renewWords(engine: Engine, db: Kysely<Tables>): Promise<void> {
-  const { setups } = storesOver(db, engine.fullText, Date.now);
   await renewFacets(db);
   const stale: number[] = [];
   for await (const { setup } of engine.fullText.kept(db)) stale.push(setup);
   for (const id of stale) await engine.fullText.remove(db, id);
+  await addWords(engine, db, 'all');
+}
+
+/** Puts the words of every setup in the place of those that it has; of the sound ones only, where a broken one is for the check to tell. */
+export async function addWords({ fullText }: Pick<Engine, 'fullText'>, db: Kysely<Tables>, of: 'all' | 'sound'): Promise<void> {
+  const { setups } = storesOver(db, fullText, Date.now);
   for (const { id } of await db.selectFrom('setup').select('id').where('gone', '=', 0).orderBy('id').execute()) {
-    const { club, words } = await setups.wordsFor(id);
-    await engine.fullText.put(db, id, club, words);
+    const should = await setups.wordsFor(id).catch((error: unknown) => {
+      if (of === 'all' || !isBroken(error)) throw error;
+      return null;
+    });
+    if (should) await fullText.put(db, id, should.club, should.words);
   }
 }
+
+/** Its hash does not fit, or it is no document any more. */
+const isBroken = (error: unknown): boolean => error instanceof SyntaxError || (error instanceof ArchiveError && error.kind === 'damaged');

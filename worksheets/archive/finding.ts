@@ -38,6 +38,7 @@ function rowsOf({ id: setup_id, club: club_id, owner, truck }: Found, doc: Setup
     ['truck', truck],
     ['surface', doc.conditions?.surface],
     ['track', doc.conditions?.track],
+    ['grip', doc.conditions?.grip],
     ...doc.tags.map((tag) => ['tag', tag] as const),
   ];
   const facets = new Map<string, FacetRow>();

@@ -1,18 +1,26 @@
 import { type Kysely, Migrator, sql } from 'kysely';
+import { addWords } from './check.ts';
+import type { Engine } from './engine.ts';
 import { renewFacets } from './finding.ts';
 import type { Migration } from './migrations/index.ts';
 import type { Tables } from './tables.ts';
 
 /** Does what is pending, in one transaction: all of it, or nothing. */
-export async function migrate(db: Kysely<Tables>, engine: 'sqlite' | 'postgres', migrations: readonly Migration[]): Promise<void> {
+export async function migrate(
+  db: Kysely<Tables>,
+  engine: Pick<Engine, 'kind' | 'fullText'>,
+  migrations: readonly Migration[],
+): Promise<void> {
   let renews = false;
   let last: string | undefined;
   const steps = migrations.map((migration) => {
     const up = async (within: Kysely<Tables>): Promise<void> => {
-      for (const statement of migration[engine]) await sql.raw(statement).execute(within);
+      for (const statement of migration[engine.kind]) await sql.raw(statement).execute(within);
       renews ||= migration.renews !== undefined;
       // Only now does every table look as the code knows it.
-      if (renews && migration.name === last) await renewFacets(within);
+      if (!renews || migration.name !== last) return;
+      await renewFacets(within);
+      await addWords(engine, within, 'sound');
     };
     return [migration.name, { up }] as const;
   });

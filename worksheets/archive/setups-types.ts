@@ -22,6 +22,7 @@ export interface Facets {
   readonly tag?: readonly string[];
   readonly surface?: string;
   readonly track?: string;
+  readonly grip?: string;
 }
 /** A number that has to lie between these, SI; `end` null: at either end, or of the whole truck. */
 export interface NumberBetween {

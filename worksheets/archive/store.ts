@@ -660,7 +660,7 @@ export class Store
         truck: folded(row.truck),
         tags: folded(doc.tags.join(' ')),
         member: folded(row.member),
-        notes: folded(row.notes),
+        notes: folded([row.notes, ...conditionWords(doc.conditions ?? {})].join(' ')),
         sheets: folded(doc.sheets.map(({ answer }) => answer.title).join(' ')),
       },
     };
@@ -738,6 +738,12 @@ function cleanConditions({ temperature, ...words }: Conditions): { readonly clea
     clean: { ...texts, ...(typed && 'text' in typed ? { temperature: { typed: typed.text, value: temperature.value } } : {}) },
     slips,
   };
+}
+
+/** "grip high", "temperature 24 °C degrees": the day as one would say it; the degrees, where the temperature is a number. */
+function conditionWords({ temperature, ...words }: Conditions): string[] {
+  const said = Object.entries(words).map(([name, text]) => `${name} ${text}`);
+  return temperature ? [...said, `temperature ${temperature.typed}${temperature.value === null ? '' : ' degrees'}`] : said;
 }
 
 function cleanTags(raw: readonly string[]): { readonly clean: readonly string[]; readonly slips: readonly Problem[] } {

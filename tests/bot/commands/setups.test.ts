@@ -126,6 +126,8 @@ describe('setups, as a member asks', () => {
     expect(await pit.say('setup find pinion 17..18')).toContain('No setup of this club holds');
     expect(await pit.say('setup find temperature 68..80 °F')).toMatch(/^1\. Evening/);
     expect(await pit.say('setup find surface:hard owner:INES')).toMatch(/^1\. Evening/);
+    for (const said of ['grip:high', 'grip high', 'salt', '24 degrees'])
+      expect(await pit.say(`setup find ${said}`)).toMatch(/^1\. Evening[^\n]*$/);
     expect(await pit.say('setup find rear_share > 10 % owner:tomasz')).toMatch(/^2\. Level/);
     expect(await pit.say('setup show Evening')).toContain('Conditions: Salt loop · surface Hard pan · grip high · 24 °C · wind still');
     for (let i = 0; i < 10; i += 1) await pit.say(`setup save Number ${i} truck:Sandhopper`);

@@ -11,6 +11,7 @@ import { MIGRATIONS } from '../../../worksheets/archive/migrations/index.ts';
 import { openPostgres } from '../../../worksheets/archive/postgres/open.ts';
 import { openSqlite } from '../../../worksheets/archive/sqlite/open.ts';
 import { revisionHash } from '../../../worksheets/archive/store.ts';
+import type { SetupDoc } from '../../../worksheets/archive/types.ts';
 import { loadFormulas, loadSheets } from '../../../worksheets/engine/library.ts';
 import { onPostgres } from './places.ts';
 
@@ -74,7 +75,7 @@ describe('a truck of the first floor', () => {
 });
 
 /** What a setup of the first floor says: rear share in %, as `corners` answers it; the front spring as `ride` was given it. */
-const docOf = (number: number, rev: number, rearShare: number, tags: readonly string[] = []): string =>
+const docOf = (number: number, rev: number, rearShare: number, more: Pick<Partial<SetupDoc>, 'tags' | 'conditions'> = {}): string =>
   JSON.stringify({
     format: 1,
     name: `Salt ${number}`,
@@ -83,7 +84,8 @@ const docOf = (number: number, rev: number, rearShare: number, tags: readonly st
     rev,
     at: 10,
     notes: '',
-    tags,
+    tags: [],
+    ...more,
     facts: [
       {
         fact: 'front_spring_rate',
@@ -141,7 +143,7 @@ async function furnishSetups(older: Engine): Promise<void> {
   // Broken, which is for the check to tell.
   await put(2, ['{"format": 1']);
   for (let number = 3; number < SETUPS; number += 1) await put(number, [docOf(number, 1, 50)]);
-  await put(SETUPS, [docOf(SETUPS, 1, 58.5, ['Größer'])]);
+  await put(SETUPS, [docOf(SETUPS, 1, 58.5, { tags: ['Größer'], conditions: { surface: 'Loose', grip: 'low' } })]);
 }
 
 async function expectFound(archive: Archive): Promise<void> {
@@ -158,6 +160,7 @@ async function expectFound(archive: Archive): Promise<void> {
   expect(await find('rear_share > 60 %')).toContain('No setup');
   const { setups } = await archive.findSetups({ club: 'saltpan', words: '', facets: { owner: 'ada', tag: ['grosser'] } });
   expect(setups.map(({ id }) => id)).toEqual([SETUPS]);
+  for (const said of ['grip low', 'loose', 'GRÖSSER low']) expect(await find(said)).toMatch(new RegExp(`^${SETUPS}\\. [^\n]*$`));
   const of = (name: string) =>
     archive.findSetups({ club: 'saltpan', words: '', numbers: [{ name, end: null, low: 449, high: 451 }], limit: 1 });
   expect((await of('front_spring_rate')).setups.length).toBe(1);

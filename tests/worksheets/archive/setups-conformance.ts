@@ -110,6 +110,21 @@ export function setupConformance(name: string, makePlace: () => Promise<Place>):
         expect(await foundBy(undefined, { facets: { truck: 'mudl' } })).toEqual(['Bens']);
         expect(await foundBy(undefined, { facets: { truck: '%' } })).toEqual([]);
         expect(await foundBy(undefined, { words: 'evening', facets: { owner: 'ben' } })).toEqual([]);
+        expect(await foundBy(undefined, { facets: { grip: 'High' } })).toEqual(['Evening']);
+        expect(await foundBy(undefined, { facets: { grip: 'low' } })).toEqual([]);
+      });
+
+      it('are among the words that a setup is found by, as one says them', async () => {
+        await save('Evening', { conditions: { ...dry, track: 'Dünen' }, notes: 'calm' });
+        await save('Noon', { conditions: { surface: 'gravel', temperature: { typed: 'warm', value: null } } });
+        for (const words of ['grip high', 'high', 'hard', 'dunen', '24 degrees', '24 °C', 'wind still', 'calm high'])
+          expect([words, await foundBy(undefined, { words })]).toEqual([words, ['Evening']]);
+        for (const words of ['gravel', 'warm']) expect([words, await foundBy(undefined, { words })]).toEqual([words, ['Noon']]);
+        expect(await foundBy(undefined, { words: 'warm degrees' })).toEqual([]);
+        now += 20 * HOUR;
+        await archive.remember(corners(ADA, 'Sandhopper', 4));
+        await save('Evening');
+        expect(await foundBy(undefined, { words: 'grip high' })).toEqual([]);
       });
 
       it('find an owner by the name that they have now', async () => {

@@ -5,6 +5,7 @@ import { setups } from './0004-setups.ts';
 import { rights } from './0005-rights.ts';
 import { pictures } from './0006-pictures.ts';
 import { foundAgain } from './0007-found-again.ts';
+import { foundByConditions } from './0008-found-by-conditions.ts';
 
 /**
  * A step of the schema, for each engine in its own words. The file is called as the step is: `0002-trucks.ts` holds `0002_trucks`.
@@ -24,4 +25,13 @@ export interface Migration {
 }
 
 /** Forward only, in this order. One that has gone out is never edited; the next one mends it. */
-export const MIGRATIONS: readonly Migration[] = [firstFloor, trucks, thingsAndRuns, setups, rights, pictures, foundAgain];
+export const MIGRATIONS: readonly Migration[] = [
+  firstFloor,
+  trucks,
+  thingsAndRuns,
+  setups,
+  rights,
+  pictures,
+  foundAgain,
+  foundByConditions,
+];

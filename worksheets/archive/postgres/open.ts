@@ -68,7 +68,7 @@ export async function openPostgres({
         if (pending === undefined) return;
         const before = migrations.filter((migration) => done.includes(migration.name));
         if (!isNew) await copyFirst(engineOver(patient), before, pending);
-        await migrate(patient, 'postgres', migrations);
+        await migrate(patient, engineOver(patient), migrations);
       });
     } finally {
       await patient.destroy();

@@ -22,6 +22,8 @@ export interface OpenSqlite {
   readonly upgrade?: boolean;
 }
 
+const ENGINE = { kind: 'sqlite', fullText: ftsFullText } as const;
+
 /** "DUST", in the header of every file of ours, so that nobody else's database is ever taken for one. */
 const APPLICATION_ID = 0x44555354;
 
@@ -64,16 +66,15 @@ export async function openSqlite({
     try {
       if (pending !== undefined) {
         if (copyFirst) copyTo(database, sqlite, `${file}.before-${pending}-${clock()}`);
-        await migrate(db, 'sqlite', migrations);
+        await migrate(db, ENGINE, migrations);
       }
     } catch (error) {
       await close();
       throw error;
     }
     return {
-      kind: 'sqlite',
+      ...ENGINE,
       db,
-      fullText: ftsFullText,
       explain: (error) => explain(error, file, resultCode(error)),
       tables,
       filling,
@@ -116,7 +117,7 @@ async function createFile(sqlite: Sqlite, file: string, migrations: readonly Mig
     const { db, database, close } = connect(sqlite, made);
     try {
       database.exec(`pragma application_id = ${APPLICATION_ID}`);
-      await migrate(db, 'sqlite', migrations);
+      await migrate(db, ENGINE, migrations);
       database.exec('pragma wal_checkpoint(truncate)');
     } finally {
       await close();
