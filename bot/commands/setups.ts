@@ -3,6 +3,7 @@ import { mean } from '../../calc/numeric/statistics.ts';
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type {
+  Fact,
   Facets,
   NumberBetween,
   Records,
@@ -301,10 +302,8 @@ async function copy(pit: Pit, records: Records, { options, asker }: Message): Pr
   if (shown.kind === 'problems') return refused(face, shown.problems);
   const replaced = options.sure?.trim().toLowerCase() === 'yes' ? [] : await replacedBy(records, { club, member, truck }, shown.doc);
   if (replaced.length > 0) {
-    const few = replaced.slice(0, 4).map((fact) => face.safe(fact.replaceAll('_', ' ')));
-    const rest = replaced.length > few.length ? ` and ${replaced.length - few.length} more` : '';
     return words(
-      `${face.safe(truck)} has ${replaced.length === 1 ? 'a reading' : `${replaced.length} readings`} of its own that this would replace: ${few.join(', ')}${rest}. Nothing was copied. If that is meant, say it again with sure:yes; or name another truck.`,
+      `${face.safe(truck)} has ${replaced.length === 1 ? 'a reading' : `${replaced.length} readings`} of its own that this would replace: ${fewOf(face, replaced)}. Nothing was copied. If that is meant, say it again with sure:yes; or name another truck.`,
       'private',
     );
   }
@@ -317,8 +316,9 @@ async function copy(pit: Pit, records: Records, { options, asker }: Message): Pr
       : copied.parts > 0
         ? ` The parts list came along: ${copied.parts === 1 ? '1 part' : `${copied.parts} parts`}.`
         : '';
+  const stay = staying(face, await records.facts({ club, member, truck }), shown.doc);
   return words(
-    `${face.safe(copied.truck)} has ${count} of "${face.safe(copied.from)}" now, each marked as copied.${parts} Measure your own truck before you trust them: truck show ${face.safe(copied.truck)}`,
+    `${face.safe(copied.truck)} has ${count} of "${face.safe(copied.from)}" now, each marked as copied.${parts}${stay} Measure your own truck before you trust them: truck show ${face.safe(copied.truck)}`,
     code ? 'private' : 'public',
   );
 }
@@ -333,6 +333,20 @@ async function replacedBy(records: Records, which: TruckOf, doc: SetupDoc): Prom
     const isCopy = there?.kept === true && (there.note ?? '').includes('copied from ');
     return kept && !isCopy && canonical(kept.value) !== canonical(value) ? [fact] : [];
   });
+}
+
+/** "front left, wheelbase, pinion, spur and 3 more". */
+function fewOf(face: Pit['face'], facts: readonly string[]): string {
+  const few = facts.slice(0, 4).map((fact) => face.safe(fact.replaceAll('_', ' ')));
+  return `${few.join(', ')}${facts.length > few.length ? ` and ${facts.length - few.length} more` : ''}`;
+}
+
+/** What counts for the truck besides the copy: with it beside them, an answer is of no setup that ever ran. */
+function staying(face: Pit['face'], facts: ReadonlyMap<string, Fact>, { facts: copied }: SetupDoc): string {
+  const taken = new Set(copied.map(({ fact }) => fact));
+  const stay = [...facts.keys()].filter((fact) => !taken.has(fact));
+  if (stay.length === 0) return '';
+  return ` ${stay.length === 1 ? '1 reading of before stays' : `${stay.length} readings of before stay`}: ${fewOf(face, stay)}.`;
 }
 
 async function named(pit: Pit, records: Records, { command, options, asker }: Message): Promise<Reply> {

@@ -407,7 +407,16 @@ describe('a setup', () => {
       // A copy is in the way of nothing.
       await pit.say('corners 650 633 868 861 truck:Sandhopper');
       await pit.say('setup save Calmer truck:Sandhopper');
-      expect(await pit.say('setup copy Calmer truck:Mudlark')).toContain('Its own parts list stays.');
+      const again = await pit.say('setup copy Calmer truck:Mudlark');
+      expect(again).toContain('Its own parts list stays.');
+      expect(again).not.toContain('of before');
+      // What another setup had besides stays on the truck, and is told.
+      await pit.say('gearing 3300 2 16 54 gearbox_ratio:43/13 tyre_diameter:109 truck:Sandhopper');
+      await pit.say('setup save Geared truck:Sandhopper');
+      await pit.say('setup copy Geared truck:Mudlark');
+      expect(await pit.say('setup copy Calm truck:Mudlark sure:yes')).toContain(
+        ' 6 readings of before stay: cells, gearbox ratio, motor kv, pinion and 2 more. Measure your own truck',
+      );
     } finally {
       await pit.end();
     }
