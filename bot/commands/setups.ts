@@ -3,8 +3,8 @@ import { mean } from '../../calc/numeric/statistics.ts';
 import { comparedText, foundText, historyText, setupText } from '../../templates/setup.ts';
 import { canonical } from '../../worksheets/archive/canonical.ts';
 import type {
-  Fact,
   Facets,
+  Fact,
   NumberBetween,
   Records,
   SetupDoc,
