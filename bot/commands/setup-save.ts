@@ -1,9 +1,10 @@
 /** setup save: the truck as it is now under a name. Stale answers are asked again first: no revision holds an answer beside readings that it is not of. */
 import { writer } from '../../templates/truck.ts';
 import { titleOf } from '../../templates/words.ts';
-import type { Records, SaveSetup, SheetRecord } from '../../worksheets/archive/types.ts';
+import type { Records, SavedSetup, SaveSetup, SetupSummary, SheetRecord } from '../../worksheets/archive/types.ts';
 import { conditionsIn, temperatureSlip } from './conditions.ts';
 import { knownOf } from './known.ts';
+import { nearlyCalled } from './nearly-called.ts';
 import { oneOf, type Pit, refused, truckFor, words } from './pit.ts';
 import { renewed, staleOf } from './standing.ts';
 import type { Message, Reply } from './types.ts';
@@ -52,12 +53,32 @@ export async function save({ face, clock, shelf }: Pit, records: Records, { opti
   const only = saved.private ? ', for you only' : '';
   const kept = `Kept "${face.safe(saved.name)}" of ${face.safe(saved.truck)}${which}${only}, number ${saved.id}: ${saved.sheets.join(', ')}. Show it again: setup show ${saved.id}`;
   const { safe } = writer({ for: face.format });
-  const remarks = savingRemarks(again, broken).map((text) => safe(text, 400));
+  const like = saved.rev === 1 && name ? await nearlySame(records, asker, saved) : undefined;
+  const remarks = [...savingRemarks(again, broken), ...otherRemarks(saved, like)].map((text) => safe(text, 400));
   return {
     ...words([kept, ...remarks].join('\n'), saved.private ? 'private' : 'public'),
     setup: saved.id,
     ...(remarks.length > 0 ? { remarks } : {}),
   };
+}
+
+/** Of the same truck: a slip of the name, where a revision was meant. */
+async function nearlySame(records: Records, { club, member }: Message['asker'], saved: SavedSetup): Promise<SetupSummary | undefined> {
+  const { setups } = await records.findSetups({ club, viewer: member, words: '', facets: { truck: saved.truck }, limit: 50 });
+  return setups.find(
+    (one) => one.id !== saved.id && one.member.id === member && one.truck === saved.truck && nearlyCalled(saved.name, one.name),
+  );
+}
+
+function otherRemarks({ id, codes = 0 }: SavedSetup, like: SetupSummary | undefined): string[] {
+  return [
+    ...(codes === 0 ? [] : [`${codes === 1 ? 'Its code shows' : `Its ${codes} codes show`} nothing any more.`]),
+    ...(like
+      ? [
+          `"${like.name}" is there too, number ${like.id}. If that was meant: save it under that name, and take this one away: setup remove ${id}`,
+        ]
+      : []),
+  ];
 }
 
 const MOST_NAMED = 8;

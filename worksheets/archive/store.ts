@@ -273,8 +273,8 @@ export class Store
     };
     const author = { id: truck.member_id, platform_id: what.member };
     const hash = await this.#addRevision(club, author, setup, doc);
-    if (what.private) await this.endCodes({ setup, club, author });
-    return { kind: 'saved', hash, ...(await this.#summary(setup.id)) };
+    const codes = what.private ? await this.endCodes({ setup, club, author }) : 0;
+    return { kind: 'saved', hash, ...(codes > 0 ? { codes } : {}), ...(await this.#summary(setup.id)) };
   }
 
   /** The facets of the setup's row are those of `doc` already. */

@@ -145,6 +145,8 @@ export interface SetupSummary {
 export interface SavedSetup extends SetupSummary {
   readonly kind: 'saved';
   readonly hash: string;
+  /** That showed it elsewhere and ended, because it is its owner's alone now. */
+  readonly codes?: number;
 }
 /** Somebody saved in between. Nothing was stored. */
 export interface Conflict {

@@ -148,6 +148,30 @@ describe('setups, as a member asks', () => {
     expect(await pit.say('setup find evening by nobody')).toContain('No setup of this club holds');
   });
 
+  it('saved under nearly the same name stand beside it, and that is said', async () => {
+    await pit.say(corners(901));
+    await pit.say('setup save first evening truck:Sandhopper');
+    const said = await pit.say('setup save first evning truck:Sandhopper');
+    expect(said).toContain('Kept "first evning" of Sandhopper, number 2');
+    expect(said.split('\n')[1]).toBe(
+      '"first evening" is there too, number 1. If that was meant: save it under that name, and take this one away: setup remove 2',
+    );
+    // The second time it is meant; what has a number of its own is another one; and so is a truck's.
+    for (const name of ['first evning', 'first evening', 'run 1', 'run 2', 'day', 'dry', 'calm', 'calmer'])
+      expect(await pit.say(`setup save ${name} truck:Sandhopper`)).not.toContain('is there too');
+    await pit.say(corners(901).replace('Sandhopper', 'Mudlark'));
+    expect(await pit.say('setup save first evenig truck:Mudlark')).not.toContain('is there too');
+    expect(await pit.say('setup save firstevening truck:Sandhopper')).toContain('"first evening" is there too');
+  });
+
+  it('saved as private say that the code of before shows nothing any more', async () => {
+    await pit.say(corners(901));
+    await pit.say('setup save Evening truck:Sandhopper');
+    await pit.say('setup share Evening');
+    expect(await pit.say('setup save Evening private:yes truck:Sandhopper')).toContain('\nIts code shows nothing any more.');
+    expect(await pit.say('setup save Evening private:yes truck:Sandhopper')).not.toContain('code');
+  });
+
   it('saved without a name are offered one that is new each time', async () => {
     await pit.say(corners(901));
     expect(await pit.say('setup save truck:Sandhopper')).toContain('Kept "best of 14 June" of Sandhopper, number 1');

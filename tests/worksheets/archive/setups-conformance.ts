@@ -260,7 +260,8 @@ export function setupConformance(name: string, makePlace: () => Promise<Place>):
         expect((await archive.setupByCode(hidden.code)).kind).toBe('setup');
         expect(await archive.setPrivate({ ...mine, private: false })).toMatchObject({ codes: 0 });
         expect((await archive.setupByCode(hidden.code)).kind).toBe('setup');
-        await save('Evening', { private: true });
+        expect((await save('Evening', { private: true })).codes).toBe(1);
+        expect((await save('Evening', { private: true })).codes).toBeUndefined();
         expect((await archive.setupByCode(hidden.code)).kind).toBe('problems');
         expect(await archive.verify({ club: CLUB })).toMatchObject({ ok: true });
       });
