@@ -28,6 +28,7 @@ import { listed, save } from './setup-save.ts';
 import { TRUCK } from './specs.ts';
 import type { CommandSpec, Message, Reply } from './types.ts';
 import { CODE, type Meant, meantSetup, NAME, REV, revIn, revOf, severalIn } from './which-setup.ts';
+import { namedOwner } from './whose-setups.ts';
 
 const YES_NO = [
   { name: 'yes', value: 'yes' },
@@ -223,17 +224,6 @@ async function find({ face, shelf }: Pit, records: Records, { options, asker }: 
     day: face.day,
   });
   return words(list, hidden ? 'private' : 'public');
-}
-
-/** "evening by Ines": whose, where a member of the club is called so. */
-async function namedOwner(
-  records: Records,
-  club: string,
-  typed: string,
-): Promise<{ readonly owner: string; readonly rest: string } | null> {
-  const found = /(?<![\p{L}\d])(?:by|of)\s+([\p{L}\p{N}_.-]+)\s*$/iu.exec(typed);
-  const who = found === null ? null : await records.memberCalled({ club, name: found[1]! });
-  return found === null || who === null || 'kind' in who ? null : { owner: who.name, rest: typed.slice(0, found.index) };
 }
 
 /** A page of setups, each with the numbers it was found by. */

@@ -24,6 +24,7 @@ import { revisionViews } from '../../commands/revision-changes.ts';
 import { setupRunViews } from '../../commands/setup-runs.ts';
 import type { Message, Reply } from '../../commands/types.ts';
 import { measuredView } from '../../commands/views.ts';
+import { namedOwner } from '../../commands/whose-setups.ts';
 import { type Bench, cardView, frame, notice, picture, pictureNamed, reading, shelfFor, truckInWords, truckOf } from './bench.ts';
 import { comparedWith, comparing } from './compare.ts';
 import { addressOf } from './form.ts';
@@ -68,9 +69,16 @@ export async function findSetups(bench: Bench, query: URLSearchParams): Promise<
   const asked = Number(query.get('page') ?? 1);
   const page = Number.isInteger(asked) ? Math.min(Math.max(asked, 1), MOST_PAGES) : 1;
   const nothing = { setups: [], more: false };
-  const looked = readLooked(bench.house, words);
+  const by = await namedOwner(archive, bench.asker.club, words).catch(() => null);
+  const looked = readLooked(bench.house, by?.rest ?? words);
   const slips = looked.problems.map(({ text }) => text).join(' ');
-  const what = { club: bench.asker.club, viewer: bench.asker.member, words: looked.words, numbers: looked.numbers };
+  const what = {
+    club: bench.asker.club,
+    viewer: bench.asker.member,
+    words: looked.words,
+    numbers: looked.numbers,
+    ...(by === null ? {} : { facets: { owner: by.owner } }),
+  };
   const { value, trouble } = await reading(
     bench,
     async () => (slips === '' ? archive.findSetups({ ...what, limit: ON_A_PAGE, offset: (page - 1) * ON_A_PAGE }) : nothing),

@@ -145,6 +145,8 @@ describe('setups, as a member asks', () => {
     expect(await pit.say('setup list')).toBe(await pit.say('setup find'));
     expect(await pit.say('setup delete 1')).toContain('setup remove 1 sure:yes');
     expect(await pit.say('setup find by ines')).toMatch(/^1\\?\. Evening · Sandhopper · Ines · [^\n]*$/);
+    expect(await pit.say('setup find of Tomasz, evening')).toMatch(/^2\\?\. [^\n]*$/);
+    expect(await pit.say('setup find by Tomasz rear share above 58')).toMatch(/^2\\?\. [^\n]*$/);
     expect(await pit.say('setup find evening by nobody')).toContain('No setup of this club holds');
   });
 
