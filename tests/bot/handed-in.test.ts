@@ -161,6 +161,13 @@ describe.each(['json', 'markdown'] as const)('a setup as %s', (as) => {
     const before = await howMany();
     expect((await upload('/setups/import', { truck: `By the bench, ${as}`, once }, file)).headers.location).toBe(`/setups/${id}`);
     expect(await howMany()).toBe(before);
+    // Who sees it is chosen beside the file.
+    const choice = /<select[^>]*name="private"[\s\S]*?<\/select>/.exec(page)![0];
+    expect(words(choice)).toContain('Everybody in the club Only you');
+    const hidden = await upload('/setups/import', { truck: `Kept away, ${as}`, private: 'yes' }, file);
+    const number = /^\/setups\/(\d+)$/.exec(hidden.headers.location!)![1];
+    expect(words((await bench.get(`/setups/${number}`)).html)).toContain('private');
+    expect(words((await bench.get(`/setups/${id}`)).html)).not.toContain('private');
   });
 });
 

@@ -62,7 +62,7 @@ export async function compareSetups(bench: Bench, query: URLSearchParams): Promi
   const { conditions, readings, answers } = compared(shelfFor(bench), found);
   const called = found.map(({ doc }) => name(doc.name));
   const groups: Omit<ComparedGroup, 'id'>[] = [
-    { title: 'Conditions', lines: conditions.map(lineOf), faint: [] },
+    { title: 'Conditions: not like for like, they differ too', lines: conditions.map(lineOf), faint: [] },
     { title: 'Readings', lines: readings.map(lineOf), faint: [] },
     ...[...new Set(answers.map(({ what }) => what ?? ''))].map((what) => {
       const rows = answers.filter((row) => (row.what ?? '') === what);

@@ -1,6 +1,6 @@
 /** Files that come to the bench: a setup to keep. */
 import { createHash, randomUUID } from 'node:crypto';
-import type { HandIn, LineField } from '../../../templates/bench/index.ts';
+import type { HandIn, LineField, SelectField } from '../../../templates/bench/index.ts';
 import type { Message, Reply } from '../../commands/types.ts';
 import { type Bench, notice } from './bench.ts';
 import type { Sent } from './http.ts';
@@ -22,6 +22,20 @@ export function importForm(): HandIn {
     unit: null,
     suggestions: [],
   };
+  const seenBy: SelectField = {
+    kind: 'select-field',
+    id: 'h-private',
+    name: 'private',
+    label: 'Who sees it',
+    hints: [],
+    known: null,
+    problems: [],
+    describedBy: null,
+    choices: [
+      { id: 'h-private-0', value: 'no', label: 'Everybody in the club', chosen: true },
+      { id: 'h-private-1', value: 'yes', label: 'Only you', chosen: false },
+    ],
+  };
   return {
     action: '/setups/import',
     heading: 'Keep a setup that came as a file',
@@ -30,7 +44,7 @@ export function importForm(): HandIn {
     accept: '.json,.md,application/json,text/markdown',
     hint: 'JSON or Markdown, as setup export makes it',
     button: 'Keep this file',
-    fields: [truck],
+    fields: [truck, seenBy],
     hidden: once(),
   };
 }
@@ -60,7 +74,9 @@ export async function done(
 
 export async function importSetup(bench: Bench, upload: Upload): Promise<Sent> {
   const truck = upload.fields.get('truck')?.trim();
-  const { reply, sent } = await done(bench, 'setup import', truck ? { truck } : {}, upload);
+  const hidden = upload.fields.get('private');
+  const options = { ...(truck ? { truck } : {}), ...(hidden ? { private: hidden } : {}) };
+  const { reply, sent } = await done(bench, 'setup import', options, upload);
   return (
     sent ??
     notice(bench, reply.kind === 'problems' ? 422 : 200, {

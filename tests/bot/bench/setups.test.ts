@@ -87,6 +87,8 @@ describe('the line', () => {
   it('finds and shows setups, and asks for help', async () => {
     expect((await line('setup find evening')).path).toBe('/setups?words=evening');
     expect(words((await line('setup find evening owner:ines')).html)).toContain('8. Hard pan, evening');
+    expect(words((await line('setup find evening by Ines')).html)).toContain('Hard pan, evening Sandhopper · Ines');
+    expect(words((await line('setup find evening by Tomasz')).html)).not.toContain('· Ines ·');
     expect(words((await line('setup find evening owner:tomasz')).html)).toContain('No setup of this club holds');
     expect(words((await bench.post('/line', { line: 'setup show code:00000-00000' })).html)).toContain('shows nothing, or not any more');
     expect((await line('setup show 2')).path).toBe('/setups/2');
@@ -325,7 +327,7 @@ describe('two setups side by side', () => {
   it('show what differs in conditions, readings and answers, and nothing else', async () => {
     const { status, html } = await bench.get('/setups/compare?a=4&b=8');
     expect(status).toBe(200);
-    expect(table(html, 'Conditions').get('Track')).toBe('wadi course → pan loop');
+    expect(table(html, 'Conditions: not like for like, they differ too').get('Track')).toBe('wadi course → pan loop');
     const readings = table(html, 'Readings');
     expect(readings.get('Pinion')).toBe('15 teeth → 18 teeth');
     expect(readings.get('Rear spring rate')).toBe('blue 0.45 (0.447 N/mm) → white 0.38 (0.381 N/mm)');
